@@ -1,0 +1,70 @@
+"""The words of `planbook.yaml`, `shop.yaml` and `words.yaml`: what all plans of a book share."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Discriminator, Field, Tag
+
+from planbook.source.schema.words import Many, Words, _text_or_mapping
+from planbook.source.text import Text
+
+
+class BookFacts(Words):
+    """`planbook.yaml`: the book as a whole."""
+
+    shop: Text = Field(description="Name of the shop or school, at the head of every page.")
+    title: Text = Field(description="Title of the book, on its first page.")
+    summary: Text | None = Field(None, description="One or two sentences under the title.")
+    notice: Text | None = Field(None, description="A sentence at the foot of every web page.")
+    language: Text = Field(Text("en"), description="Language of the prose, as a BCP 47 tag.")
+    address: Text | None = Field(None, description="Where the site will stand (https://...), if known.")
+    editions: Many = Field((Text("imperial"), Text("metric")), description="Editions to publish, the first one first.")
+    theme: Text = Field(Text("workshop"), description="Folder below `themes` with the pages and handouts.")
+    plans: Many = Field((), description="Order of the plans on the first page; all others follow by name.")
+    pages: Many = Field((), description="Order of the pages in the navigation; all others follow by name.")
+
+
+class ToolSource(Words):
+    """A tool or machine of the shop."""
+
+    does: Text = Field(description="What it does, in a sentence for a beginner.")
+    also: Many = Field((), description="Other names under which steps ask for it.")
+    kind: Text = Field(Text("hand tool"), description="`machine`, `power tool`, `hand tool`, `measuring` or `supply`.")
+    wear: Many = Field((), description="Protective equipment: `eyes`, `ears`, `mask`, `gloves`.")
+    care: Text | None = Field(None, description="The usual caution; the maker's instructions come first.")
+
+
+class MaterialSource(Words):
+    """A material described for the reader."""
+
+    is_: Text = Field(alias="is", description="What it is, in a sentence for a beginner.")
+    pick: Text | None = Field(None, description="How to choose it.")
+    care: Text | None = Field(None, description="The usual caution; the product's own sheet comes first.")
+
+
+class ShopFacts(Words):
+    """`shop.yaml`: tools and materials."""
+
+    tools: dict[Text, ToolSource] = Field(default_factory=dict, description="Tools by the name that steps use.")
+    materials: dict[Text, MaterialSource] = Field(
+        default_factory=dict, description="Materials by the name that plans use (panel, wood, product)."
+    )
+
+
+class WordSource(Words):
+    """A term of the trade."""
+
+    means: Text = Field(description="What it means, in a sentence or two.")
+    see: Many = Field((), description="Related terms.")
+
+
+WordEntry = Annotated[
+    Annotated[Text, Tag("text")] | Annotated[WordSource, Tag("mapping")], Discriminator(_text_or_mapping)
+]
+
+
+class GlossaryFacts(Words):
+    """`words.yaml`: the glossary."""
+
+    words: dict[Text, WordEntry] = Field(default_factory=dict, description="Terms and what they mean.")
