@@ -1,0 +1,51 @@
+"""How wide a label is, from the advances of DejaVu Sans, the face of all drawings.
+
+A size with a fraction is one string of superscript digits, U+2044 and subscript digits, so its width
+is a sum of advances like that of any other label (the writers set it without kerning).
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from matplotlib.ft2font import FT2Font
+
+FAMILY = "DejaVu Sans"
+UNITS_PER_EM = 2048
+CAP_UNITS = 1493
+"""Height of the capitals and digits of DejaVu Sans in font units (read from its glyph `H`)."""
+
+
+def em_size(cap_height: float) -> float:
+    """Return the type size whose capitals are `cap_height` high, in the same unit."""
+    return cap_height * UNITS_PER_EM / CAP_UNITS
+
+
+def text_width(text: str, cap_height: float, *, bold: bool = False) -> float:
+    """Return the width of a line of text in the unit of `cap_height`.
+
+    Raises ValueError for a character that the face does not have: it would be lost on paper.
+    """
+    return sum(_advance(char, bold) for char in text) * cap_height / CAP_UNITS
+
+
+@cache
+def _face(bold: bool) -> FT2Font:
+    import matplotlib
+    from matplotlib.ft2font import FT2Font
+
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    return FT2Font(str(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name))
+
+
+@cache
+def _advance(char: str, bold: bool) -> int:
+    from matplotlib.ft2font import LoadFlags
+
+    face = _face(bold)
+    if face.get_char_index(ord(char)) == 0:
+        raise ValueError(f"the face for drawings has no character U+{ord(char):04X}")
+    return int(face.load_char(ord(char), flags=LoadFlags.NO_SCALE).horiAdvance)
