@@ -1,0 +1,106 @@
+"""The sheet: one plan in one edition as plain data, shared by pages and handouts.
+
+Every number in it is written already, in the edition's way; nothing after this module reckons with
+lengths. It holds no HTML and no Typst source, and goes through JSON unchanged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from planbook.plan.model import Plan
+from planbook.publish import sheet_lists, sheet_safety, sheet_steps
+from planbook.publish.book_info import BookInfo
+from planbook.publish.sheet_runs import all_runs, hours, runs, size, waiting_in_all
+from planbook.source.diagnostics import Diagnostic, Severity
+from planbook.units.amounts import write_mass
+
+FRONT, FRONT_NARROW, LETTERS, THREE_VIEW = "front", "front-narrow", "letters", "three-view"
+"""Keys of the pictures of a whole plan; those of its steps are `step-SLUG`, of its parts `part-LETTER`."""
+
+_LONG = {"imperial": "inch edition", "metric": "metric edition"}
+_NOTE = {"imperial": "", "metric": "all sizes in mm"}
+
+
+def sheet(
+    plan: Plan,
+    book: BookInfo,
+    *,
+    pictures: Mapping[str, str] | None = None,
+    findings: Iterable[Diagnostic] = (),
+) -> dict[str, Any]:
+    """Return everything that pages and handouts say about a plan in its edition.
+
+    `pictures` holds the alternative text of each picture that exists, by its key; `findings` are
+    those of this plan, of which warnings and notes are kept for the teacher's eyes.
+    """
+    alts = pictures or {}
+    used = sheet_safety.tools(plan, book)
+    return {
+        **_head(plan, book),
+        "cutlist": sheet_lists.cut_list(plan),
+        "measured": sheet_lists.measured(plan),
+        "materials": sheet_lists.materials(plan, book),
+        "yard": sheet_lists.yard(plan),
+        "tools": used,
+        "safety": sheet_safety.safety(plan, book, used),
+        "pictures": _pictures(plan, alts),
+        "steps": sheet_steps.steps(plan, book, alts),
+        "finish": sheet_lists.finishes(plan),
+        "dims": sheet_lists.dims(plan),
+        "accepted": [{"slug": slug, "reason": reason} for slug, reason in plan.accepted],
+        "findings": [
+            {"slug": item.slug, "severity": item.severity.value, "message": item.message}
+            for item in findings
+            if item.severity is not Severity.STOP
+        ],
+    }
+
+
+def _head(plan: Plan, book: BookInfo) -> dict[str, Any]:
+    edition = plan.edition
+    wide, deep, high = (size(value, edition) for value in plan.overall)
+    return {
+        "shop": book.shop,
+        "title": plan.title,
+        "summary": plan.summary,
+        "level": plan.level,
+        "slug": plan.slug,
+        "language": book.language,
+        "notice": book.notice,
+        "edition": {
+            "name": edition.name,
+            "title": edition.title,
+            "long": _LONG[edition.name],
+            "note": _NOTE[edition.name],
+        },
+        "revision": plan.revision,
+        "revised": plan.revised.isoformat() if plan.revised else "",
+        "changed": runs(plan.changed),
+        "learn": runs(plan.learn),
+        "ask_first": runs(plan.ask_first),
+        "introduction": all_runs(plan.introduction),
+        "address": f"{book.address}/plans/{plan.slug}/{edition.name}/" if book.address else "",
+        "size": {"wide": wide, "deep": deep, "high": high},
+        "weight": write_mass(plan.mass * 1000, edition) if plan.mass is not None else "",
+        "bench": hours(plan.hands_on) if plan.hands_on else "",
+        "waiting": waiting_in_all(plan),
+        "steps_count": len(plan.steps),
+    }
+
+
+def _pictures(plan: Plan, alts: Mapping[str, str]) -> dict[str, Any]:
+    def named(key: str) -> dict[str, str] | None:
+        return {"svg": key, "alt": alts[key]} if key in alts else None
+
+    steps = {step.slug: named(f"step-{step.slug}") for step in plan.steps}
+    parts = [(part, named(f"part-{part.letter}")) for part in plan.parts]
+    return {
+        "front": named(FRONT),
+        "front_narrow": named(FRONT_NARROW),
+        "letters": named(LETTERS),
+        "three_view": named(THREE_VIEW),
+        "steps": {slug: picture for slug, picture in steps.items() if picture},
+        "parts": [{**picture, "letter": part.letter, "name": part.key} for part, picture in parts if picture],
+    }
