@@ -244,8 +244,7 @@ def _feet_and_inches(text: str, start: int, feet_end: int, feet: Fraction, at: i
 
 def _left_over(text: str, literal: Literal, end: int) -> ReadError:
     at = _past_blanks(text, literal.end)
-    near = nearest_units(text[at:end]) if not literal.unit else ()
-    if near:
+    if not literal.unit and text[at].isalpha() and nearest_units(text[at:end]):
         return _unknown(text, literal.start, literal.end, at, end)
     message = f"`{text[at:end]}` behind `{text[literal.start : literal.end]}` is not understood"
     return ReadError("left-over", message, at, end)

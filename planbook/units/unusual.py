@@ -50,6 +50,8 @@ def convert(value: Fraction, unit: str) -> Quantity:
     try:
         amount = known.Quantity(value, unit)
         exponents = {_KINDS[kind]: cast(int, power) for kind, power in amount.dimensionality.items()}
+        if not exponents:  # an angle or a pure number; pint's `mil` is such an angle
+            raise UnitError(f"`{unit}` measures nothing planbook reckons with")
         base = " * ".join(f"{_BASES[kind]}**{power}" for kind, power in exponents.items())
         return Quantity(Fraction(amount.to(base).magnitude), Dimension(**exponents))
     except (UndefinedUnitError, DimensionalityError, KeyError, ValueError, TypeError) as fault:
