@@ -143,9 +143,10 @@ def _number(text: str, start: int) -> tuple[Fraction, int, int | None]:
     if end - start > LONGEST and any(len(digits) > LONGEST for digits in re.findall("[0-9]+", match[0])):
         raise ReadError("long-number", f"this number has more than {LONGEST} digits", start, end)
     _refuse_comma(text, start, match)
-    if _MORE_NUMBER.match(text, end):
+    more = _MORE_NUMBER.match(text, end)
+    if more:
         advice = "write for example `1.5`, `1 1/2` or `3/4`"
-        raise ReadError("unclear-number", f"`{text[start : end + 2]}` is not a number", start, end + 2, advice)
+        raise ReadError("unclear-number", f"`{text[start : more.end()]}` is not a number", start, more.end(), advice)
     hyphen = next((match.end(name) - 1 for name in ("gap", "room") if match[name] == "-"), None)
     return _value(match), end, hyphen
 
