@@ -1,0 +1,1 @@
+"""Markdown prose: steps, pages, references in braces, and the place of every word."""
