@@ -1,0 +1,98 @@
+"""What stands where, and what has been done to it, before and after each step.
+
+Pure plan data: a part before its dados and the same part after them are two versions.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from planbook.plan.model import Part, Placement, Plan
+
+
+@dataclass(frozen=True, slots=True)
+class PartVersion:
+    """A part at one moment of the work; a key for everything computed from its shape."""
+
+    part: str
+    cuts: tuple[str, ...]
+    """Names of the cuts and groups of holes made so far, in the order of the part."""
+    edgings: tuple[str, ...]
+    """Names of the edgings glued on so far, in the order of the part."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One copy of a part in its place, as it is at that moment."""
+
+    placement: Placement
+    version: PartVersion
+
+
+State = tuple[Standing, ...]
+"""Everything that stands in its place at one moment, in the order of the placements."""
+
+
+def version_before(plan: Plan, part: str, step: int) -> PartVersion:
+    """Return the part as it comes to the step of that number."""
+    return _version(plan.part(part), step - 1)
+
+
+def version_after(plan: Plan, part: str, step: int) -> PartVersion:
+    """Return the part as it leaves the step of that number."""
+    return _version(plan.part(part), step)
+
+
+def finished_version(plan: Plan, part: str) -> PartVersion:
+    """Return the part with every cut, hole and edging."""
+    return _version(plan.part(part), None)
+
+
+def state_before(plan: Plan, step: int) -> State:
+    """Return what stands in its place when the step of that number begins."""
+    return _state(plan, step - 1)
+
+
+def state_after(plan: Plan, step: int) -> State:
+    """Return what stands in its place when the step of that number has ended."""
+    return _state(plan, step)
+
+
+def new_in(plan: Plan, step: int) -> State:
+    """Return what the step of that number joins or sets in place."""
+    return tuple(
+        Standing(placement, version_after(plan, placement.part, step))
+        for placement in plan.placements
+        if plan.part(placement.part).joined_in == step
+    )
+
+
+def finished(plan: Plan) -> State:
+    """Return the finished piece."""
+    return tuple(Standing(place, finished_version(plan, place.part)) for place in plan.placements)
+
+
+def _state(plan: Plan, last: int) -> State:
+    """Return what stands after step `last`; a part that no step joins stands only in the finished piece."""
+    standing = []
+    for placement in plan.placements:
+        joined = plan.part(placement.part).joined_in
+        if joined is not None and joined <= last:
+            standing.append(Standing(placement, _version(plan.part(placement.part), last)))
+    return tuple(standing)
+
+
+def _version(part: Part, last: int | None) -> PartVersion:
+    """Return the part after step `last` (None: at the end).
+
+    What no step claims counts as there from the beginning, so that it is never lost from a picture.
+    """
+
+    def done(step: int | None) -> bool:
+        return step is None or last is None or step <= last
+
+    cuts = dict.fromkeys(
+        [cut.name for cut in part.cuts if done(cut.step)] + [hole.group for hole in part.holes if done(hole.step)]
+    )
+    edgings = tuple(edging.name for edging in part.edgings if done(edging.glued_in))
+    return PartVersion(part.key, tuple(cuts), edgings)
