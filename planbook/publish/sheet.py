@@ -44,7 +44,7 @@ def sheet(
         "materials": sheet_lists.materials(plan, book),
         "yard": sheet_lists.yard(plan),
         "tools": used,
-        "safety": sheet_safety.safety(plan, book, used),
+        "safety": sheet_safety.safety(plan, used),
         "pictures": _pictures(plan, alts),
         "steps": sheet_steps.steps(plan, book, alts),
         "finish": sheet_lists.finishes(plan),

@@ -54,7 +54,7 @@ def tools(plan: Plan, book: BookInfo) -> list[dict[str, Any]]:
     return sorted(rows, key=lambda row: not row["machine"])
 
 
-def safety(plan: Plan, book: BookInfo, used: list[dict[str, Any]]) -> dict[str, Any]:
+def safety(plan: Plan, used: list[dict[str, Any]]) -> dict[str, Any]:
     """Return what to wear, what never to do, and every hazard of the plan by severity."""
     wear = []
     powered = [row["key"] for row in used if row["machine"]]
