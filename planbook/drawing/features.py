@@ -1,0 +1,100 @@
+"""What a drawing of one part shows: its hands, its cuts and its rows of holes, with their places."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from planbook.plan.model import Cut, CutKind, Hole, Part, Placement, Plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """Holes in a line along the grain, at one distance from the datum edge."""
+
+    group: str
+    w: Fraction
+    places: tuple[Fraction, ...]
+    """Centres from the datum end, rising."""
+    diameter: Fraction
+    deep: Fraction | None
+    from_show: bool
+
+    @property
+    def every(self) -> Fraction | None:
+        """The spacing where it is the same all along, else None."""
+        steps = {b - a for a, b in zip(self.places, self.places[1:], strict=False)}
+        return steps.pop() if len(steps) == 1 else None
+
+
+def rows_of(holes: tuple[Hole, ...]) -> tuple[Row, ...]:
+    """Gather holes into rows, in the order in which they are listed."""
+    found: dict[tuple[str, Fraction, Fraction, Fraction | None, bool], list[Fraction]] = {}
+    for hole in holes:
+        found.setdefault((hole.group, hole.w, hole.diameter, hole.deep, hole.from_show), []).append(hole.l)
+    return tuple(
+        Row(group=group, w=w, places=tuple(sorted(places)), diameter=diameter, deep=deep, from_show=show)
+        for (group, w, diameter, deep, show), places in found.items()
+    )
+
+
+def placements_of(plan: Plan, part: Part) -> tuple[Placement, ...]:
+    """Return where the copies of a part stand."""
+    return tuple(place for place in plan.placements if place.part == part.key)
+
+
+def hands_of(plan: Plan, part: Part) -> tuple[str, ...]:
+    """Return the hands of a part, left first; one empty word where it has none."""
+    hands = dict.fromkeys(place.hand for place in placements_of(plan, part))
+    if part.pair and not hands:
+        return ("L", "R")
+    return tuple(hands) or ("",)
+
+
+_AXES = {
+    f"{sign}{name}": tuple((1 if sign == "+" else -1) * (at == place) for at in range(3))
+    for sign in "+-"
+    for place, name in enumerate("xyz")
+}
+
+
+def axis_vector(axis: str) -> tuple[int, int, int]:
+    """Return a signed axis word as a vector."""
+    x, y, z = _AXES[axis]
+    return x, y, z
+
+
+def handedness(plan: Plan, part: Part, hand: str = "") -> int:
+    """Return 1 where length, width and thickness of a part turn like x, y and z, else -1.
+
+    It decides on which side the datum edge lies when one looks at the show face, so it is read off
+    the placement of that hand and never assumed; a part that stands nowhere counts as 1.
+    """
+    for place in placements_of(plan, part):
+        if place.hand == hand:
+            (a, b, c), (d, e, f), (g, h, i) = (axis_vector(axis) for axis in place.axes)
+            return a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g)
+    return -1 if hand == "R" else 1
+
+
+def on_show(part: Part, cut: Cut) -> bool:
+    """Whether a cut is open to the show face."""
+    return cut.box.t[1] >= part.thick
+
+
+def is_through(part: Part, cut: Cut) -> bool:
+    """Whether a cut goes right through the thickness."""
+    return cut.box.t[0] <= 0 and cut.box.t[1] >= part.thick
+
+
+def runs_across(part: Part, cut: Cut) -> bool:
+    """Whether a cut crosses the grain, so that its place is measured along the length."""
+    if cut.kind is CutKind.DADO:
+        return True
+    (l0, l1), (w0, w1) = cut.box.l, cut.box.w
+    return (l1 - l0) / part.length.final < (w1 - w0) / part.width.final
+
+
+def described(part: Part, cut: Cut) -> str:
+    """Return a cut in a word or two for an alternative text."""
+    return f"{cut.kind.value} for the {cut.for_part}" if cut.for_part else cut.kind.value

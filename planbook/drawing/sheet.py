@@ -1,0 +1,190 @@
+"""A picture in the making: what is drawn so far, and where there is still room.
+
+Labels and dimension lines are placed one after the other, each at the cheapest of some places that
+custom allows. The costs are our own; what they forbid first of all is a label over a label or over
+an edge of the wood.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from planbook.drawing.picture import Area, Box, Label, Picture, Point, Stroke, boxes_overlap, segments_of
+from planbook.drawing.style import MARGIN, SOLID_KINDS, LineKind, Shade
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Segments = NDArray[np.float64]
+
+THIN_KINDS = (LineKind.DIMENSION, LineKind.STROKE, LineKind.LEADER, LineKind.CENTRE, LineKind.GRAIN)
+"""Kinds that a label must keep clear of, though less strictly than of the wood."""
+MOVING_KINDS = (LineKind.MOTION, LineKind.MOTION_HEAD)
+
+
+class Sheet:
+    """Lines, areas and labels in mm, y up, with an origin of the maker's choice."""
+
+    def __init__(self) -> None:
+        self.strokes: list[Stroke] = []
+        self.areas: list[Area] = []
+        self.labels: list[Label] = []
+        self.blots: list[Box] = []
+        """Boxes round areas of ink."""
+        self.spans: list[tuple[Point, Point]] = []
+        """Between which points the dimensions measure, on their lines."""
+        self._arrays: dict[tuple[LineKind, ...], tuple[int, Segments]] = {}
+
+    def line(self, kind: LineKind, *points: Point, closed: bool = False) -> None:
+        """Draw a polyline."""
+        self.strokes.append(Stroke(kind, points, closed))
+
+    def area(self, shade: Shade, outer: Sequence[Point], holes: Iterable[Sequence[Point]] = ()) -> None:
+        """Fill a polygon; one of ink is in the way of labels."""
+        self.areas.append(Area(shade, tuple(outer), tuple(tuple(hole) for hole in holes)))
+        if shade is Shade.INK:
+            xs, ys = [x for x, _ in outer], [y for _, y in outer]
+            self.blots.append((min(xs), min(ys), max(xs), max(ys)))
+
+    def label(self, label: Label) -> Label:
+        """Write a label at its own place."""
+        self.labels.append(label)
+        return label
+
+    def segments(self, kinds: tuple[LineKind, ...]) -> Segments:
+        """Return the straight pieces of the given kinds, as rows x1, y1, x2, y2."""
+        import numpy as np
+
+        known = self._arrays.get(kinds)
+        if known is not None and known[0] == len(self.strokes):
+            return known[1]
+        start = known[0] if known else 0
+        rows = [
+            (*a, *b)
+            for stroke in self.strokes[start:]
+            if stroke.kind in kinds
+            for a, b in segments_of(stroke)
+        ]
+        fresh = np.asarray(rows, dtype=float).reshape(-1, 4)
+        array = np.concatenate([known[1], fresh]) if known else fresh
+        self._arrays[kinds] = (len(self.strokes), array)
+        return array
+
+    def crossings(self, box: Box, kinds: tuple[LineKind, ...]) -> int:
+        """Return how many segments of the kinds run through a box."""
+        return count_in_box(self.segments(kinds), box)
+
+    def label_hits(self, box: Box, gap: float = 1.0) -> int:
+        """Return how many labels a box would lie over, or come nearer than `gap`."""
+        return sum(boxes_overlap(box, label.box, gap) for label in self.labels)
+
+    def box_cost(self, box: Box, *, pad: float = 0.7) -> float:
+        """Return what it costs to write in a box: 0 where there is room."""
+        padded = (box[0] - pad, box[1] - pad, box[2] + pad, box[3] + pad)
+        return (
+            400.0 * self.label_hits(box)
+            + 120.0 * min(sum(boxes_overlap(padded, blot) for blot in self.blots), 3)
+            + 120.0 * min(self.crossings(padded, SOLID_KINDS), 3)
+            + 40.0 * min(self.crossings(padded, THIN_KINDS), 3)
+            + 60.0 * min(self.crossings(padded, MOVING_KINDS), 2)
+        )
+
+    def line_cost(self, a: Point, b: Point, *, solid: float = 3.0, thin: float = 1.0) -> float:
+        """Return what it costs to draw a line: over labels most, over other lines a little."""
+        from planbook.drawing.picture import segment_meets_box
+
+        hits = sum(
+            segment_meets_box(
+                a, b, (lab.box[0] - 0.5, lab.box[1] - 0.5, lab.box[2] + 0.5, lab.box[3] + 0.5)
+            )
+            for lab in self.labels
+        )
+        return (
+            300.0 * hits
+            + solid * count_crossing(self.segments(SOLID_KINDS), a, b)
+            + thin * count_crossing(self.segments(THIN_KINDS), a, b)
+        )
+
+    @property
+    def bounds(self) -> Box:
+        """Bounding box of everything so far."""
+        return self._loose("", "").bounds
+
+    def _loose(self, title: str, alt: str, scale: str = "") -> Picture:
+        return Picture(
+            title=title, alt=alt, width=0.0, height=0.0, scale=scale, strokes=tuple(self.strokes),
+            areas=tuple(self.areas), labels=tuple(self.labels),
+        )  # fmt: skip
+
+    def picture(self, *, title: str, alt: str, width: float | None = None, scale: str = "") -> Picture:
+        """Return the finished picture, moved so that it stands in the middle of `width`.
+
+        Without a width, or where the drawing is wider, the picture is as wide as what is drawn.
+        """
+        loose = self._loose(title, alt, scale)
+        left, bottom, right, top = loose.bounds
+        across = max(width or 0.0, right - left + 2 * MARGIN)
+        dx = round((across - (right - left)) / 2 - left, 3)
+        dy = round(MARGIN - bottom, 3)
+        return replace(
+            loose,
+            width=round(across, 2),
+            height=round(top - bottom + 2 * MARGIN, 2),
+            strokes=tuple(replace(s, points=_moved(s.points, dx, dy)) for s in self.strokes),
+            areas=tuple(
+                Area(a.shade, _moved(a.outer, dx, dy), tuple(_moved(h, dx, dy) for h in a.holes))
+                for a in self.areas
+            ),
+            labels=tuple(
+                replace(lab, x=round(lab.x + dx, 3), y=round(lab.y + dy, 3)) for lab in self.labels
+            ),
+        )
+
+
+def count_in_box(rows: Segments, box: Box) -> int:
+    """Return how many segments have more than a touching point in common with a box."""
+    import numpy as np
+
+    if not len(rows):
+        return 0
+    near = (
+        (np.minimum(rows[:, 0], rows[:, 2]) < box[2])
+        & (np.maximum(rows[:, 0], rows[:, 2]) > box[0])
+        & (np.minimum(rows[:, 1], rows[:, 3]) < box[3])
+        & (np.maximum(rows[:, 1], rows[:, 3]) > box[1])
+    )
+    few = rows[near]
+    if not len(few):
+        return 0
+    low, high = np.zeros(len(few)), np.ones(len(few))
+    for axis in (0, 1):
+        start, step = few[:, axis], few[:, axis + 2] - few[:, axis]
+        safe = np.where(np.abs(step) < 1e-12, 1.0, step)
+        ends = np.stack(((box[axis] - start) / safe, (box[axis + 2] - start) / safe))
+        flat = np.abs(step) < 1e-12
+        low = np.where(flat, low, np.maximum(low, ends.min(axis=0)))
+        high = np.where(flat, high, np.minimum(high, ends.max(axis=0)))
+    return int((low < high - 1e-9).sum())
+
+
+def count_crossing(rows: Segments, a: Point, b: Point) -> int:
+    """Return how many segments a line from a to b crosses, ends that only touch left out."""
+    import numpy as np
+
+    if not len(rows):
+        return 0
+
+    def side(px: Any, py: Any, qx: Any, qy: Any, rx: Any, ry: Any) -> Any:
+        return (qx - px) * (ry - py) - (qy - py) * (rx - px)
+
+    x1, y1, x2, y2 = rows.T
+    first = side(a[0], a[1], b[0], b[1], x1, y1) * side(a[0], a[1], b[0], b[1], x2, y2)
+    second = side(x1, y1, x2, y2, a[0], a[1]) * side(x1, y1, x2, y2, b[0], b[1])
+    return int(np.count_nonzero((first < -1e-9) & (second < -1e-9)))
+
+
+def _moved(points: tuple[Point, ...], dx: float, dy: float) -> tuple[Point, ...]:
+    return tuple((round(x + dx, 3), round(y + dy, 3)) for x, y in points)
