@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from planbook.units.editions import Edition, nearest_step
-from planbook.units.factors import BOARD_FOOT, FOOT, GALLON, INCH, POUND
+from planbook.units.factors import FOOT, GALLON, INCH, POUND
 from planbook.units.write import decimal
 
 _OUNCE = POUND / 16
@@ -77,8 +77,3 @@ def write_board_feet(board_feet: Fraction) -> str:
     """Return board feet to one decimal: `2.4 board feet`, `1 board foot`."""
     text = decimal(board_feet, 1)
     return f"{text} board foot" if text == "1" else f"{text} board feet"
-
-
-def board_feet(mm3: Fraction) -> Fraction:
-    """Return a volume in board feet of 144 cubic inches."""
-    return mm3 / BOARD_FOOT
