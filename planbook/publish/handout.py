@@ -1,0 +1,174 @@
+"""Handouts: one plan in one edition, set on Letter or A4 by Typst, as tagged PDF.
+
+What a handout says comes from the sheet and travels as JSON; it never becomes Typst source, so no
+character of a plan can be taken for a command. Files are made as PDF/UA-1 and checked by the compiler,
+which is not a validator.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+import re
+from collections.abc import Iterable, Mapping
+from html import unescape
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from planbook.publish.typst_tree import FACES, MAIN, Workplace, workplace
+from planbook.source.diagnostics import Diagnostic, Severity
+
+if TYPE_CHECKING:
+    import typst
+
+Paper = Literal["letter", "a4"]
+
+UNDATED = datetime.date(2000, 1, 1)
+"""Date in the file of a plan whose revision has none: any fixed day keeps the bytes the same."""
+
+_TEACHER_ONLY = ("accepted", "findings")
+_TITLE = re.compile(r"<title[^>]*>(.*?)</title>", re.DOTALL)
+_DESC = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
+_FAMILY = re.compile(r'font-family\s*(?:=\s*"|:)([^;"]*)|\bfont:([^;"]*)')
+_BEFORE_FAMILY = re.compile(r"^.*?[\d.]+(?:px|pt|em|%)?\s+(?=\D)")
+_NO_GLYPH = re.compile(r"the text `\"(.+?)\"` could not be displayed with font")
+_WHERE = re.compile(r"┌─ ([^\s:]+):(\d+):(\d+)")
+_FATAL_WARNINGS = ("unknown font family", "did not converge")
+
+
+class HandoutFault(Exception):
+    """A handout could not be made; `diagnostic` says why, for the reader of the terminal."""
+
+    def __init__(self, diagnostic: Diagnostic) -> None:
+        super().__init__(diagnostic.message)
+        self.diagnostic = diagnostic
+
+
+def handout(
+    sheet: Mapping[str, Any],
+    pictures: Mapping[str, str],
+    *,
+    paper: Paper,
+    theme_dir: Path | tuple[Path, ...],
+) -> bytes:
+    """Return the student's handout of a sheet as a PDF.
+
+    `pictures` holds SVG text made for print, by the keys that the sheet names; `theme_dir` is the
+    folder of the theme, or several of which the first that has a file wins. The same arguments give
+    the same bytes, in any process. Notes for the teacher are not in it. Raises `HandoutFault`.
+    """
+    place = _place((theme_dir,) if isinstance(theme_dir, Path) else theme_dir)
+    drawn = _drawn(sheet, pictures, place.families)
+    data = {
+        "paper": paper,
+        "sheet": json.dumps(_for_students(sheet), ensure_ascii=False),
+        "pictures": json.dumps(drawn, ensure_ascii=False),
+    }
+    return _compiled(place, data, _timestamp(sheet), str(sheet["title"]))
+
+
+def _place(theme_dirs: tuple[Path, ...]) -> Workplace:
+    try:
+        place = workplace(theme_dirs)
+    except OSError as fault:
+        raise _fault("template-fault", f"the templates of the handouts cannot be read: {fault.strerror}") from fault
+    if not (place.root / MAIN).is_file():
+        raise _fault("template-fault", f"the theme has no file `print/{MAIN}`")
+    for family in FACES:
+        if family not in place.families:
+            raise _fault(
+                "unknown-face",
+                f"the theme has no file for the face `{family}`",
+                help="put its files into `static/fonts` of the theme",
+            )
+    return place
+
+
+def _for_students(sheet: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the sheet without what is for the teacher alone, so that no template can let it slip."""
+    kept = {key: value for key, value in sheet.items() if key not in _TEACHER_ONLY}
+    kept["steps"] = [{key: value for key, value in step.items() if key != "teacher"} for step in sheet["steps"]]
+    return kept
+
+
+def _drawn(sheet: Mapping[str, Any], pictures: Mapping[str, str], families: frozenset[str]) -> dict[str, Any]:
+    """Return the pictures that a handout shows, each with what it shows in words."""
+    drawn = {}
+    for key in _keys(sheet):
+        if key not in pictures:
+            raise _fault("no-picture", f"there is no picture `{key}` for the handout of `{sheet['title']}`")
+        svg = pictures[key]
+        unknown = sorted(set(_first_families(svg)) - families)
+        if unknown:
+            raise _fault("unknown-face", f"the picture `{key}` asks for the face `{unknown[0]}`, which no file has")
+        drawn[key] = {"svg": svg, "alt": _alt(svg, key)}
+    return drawn
+
+
+def _keys(sheet: Mapping[str, Any]) -> list[str]:
+    named = sheet["pictures"]
+    entries = [named.get(name) for name in ("front", "letters", "three_view")] + list(named.get("parts", ()))
+    keys = [entry["svg"] for entry in entries if entry]
+    return list(dict.fromkeys(keys + [step["picture"] for step in sheet["steps"] if step["picture"]]))
+
+
+def _first_families(svg: str) -> Iterable[str]:
+    """Yield the first family of each list of faces; the setter falls back without a word, we do not."""
+    for match in _FAMILY.finditer(svg.replace("&quot;", "'")):
+        names = match[1] if match[1] is not None else _BEFORE_FAMILY.sub("", match[2].strip())
+        first = names.split(",")[0].strip(" '")
+        if first:
+            yield first
+
+
+def _alt(svg: str, key: str) -> str:
+    """Return the description inside a drawing, else its title, else its key."""
+    for pattern in (_DESC, _TITLE):
+        found = pattern.search(svg)
+        if found and found[1].strip():
+            return " ".join(unescape(found[1]).split())
+    return key
+
+
+def _timestamp(sheet: Mapping[str, Any]) -> datetime.datetime:
+    day = datetime.date.fromisoformat(sheet["revised"]) if sheet["revised"] else UNDATED
+    return datetime.datetime.combine(day, datetime.time(), tzinfo=datetime.UTC)
+
+
+def _compiled(place: Workplace, data: dict[str, str], timestamp: datetime.datetime, title: str) -> bytes:
+    import typst
+
+    try:
+        with place.lock:
+            pdf, warnings = place.compiler.compile_with_warnings(
+                sys_inputs=data, format="pdf", pdf_standards=["ua-1"], timestamp=timestamp
+            )
+    except typst.TypstError as fault:
+        raise HandoutFault(_explained(fault, place, title)) from fault
+    for warning in warnings:
+        if any(words in warning.message for words in _FATAL_WARNINGS):
+            raise HandoutFault(_explained(warning, place, title))
+    if not isinstance(pdf, bytes):
+        raise _fault("template-fault", f"no pages came out for the handout of `{title}`")
+    return pdf
+
+
+def _explained(fault: typst.TypstError | typst.TypstWarning, place: Workplace, title: str) -> Diagnostic:
+    """Return a fault of the setter as a diagnostic: file, line and column of the template, and its words."""
+    missing = _NO_GLYPH.search(fault.message)
+    if missing:
+        return Diagnostic(
+            "no-letter",
+            Severity.STOP,
+            f"no face of the theme has the letter `{missing[1]}`, which is in `{title}`",
+            help="write it in other letters, or add a face that has it to `static/fonts` of the theme",
+        )
+    found = _WHERE.search(fault.diagnostic)
+    where = f"{place.source('print/' + found[1])}, line {found[2]}, column {found[3]}: " if found else ""
+    words = " ".join(fault.message.split()).rstrip(".")
+    hints = "; ".join(fault.hints) or None
+    return Diagnostic("template-fault", Severity.STOP, f"{where}{words} (in the handout of `{title}`)", help=hints)
+
+
+def _fault(slug: str, message: str, *, help: str | None = None) -> HandoutFault:
+    return HandoutFault(Diagnostic(slug, Severity.STOP, message, help=help))
