@@ -232,8 +232,13 @@ def divided_hint(tree: Formula) -> str | None:
     above = tree.first
     for step in tree.steps:
         below = step.operand
-        literals = isinstance(above, Number) and isinstance(below, Number)
-        if step.mark == "/" and literals and below.unit and not above.unit:
+        if (
+            step.mark == "/"
+            and isinstance(above, Number)
+            and isinstance(below, Number)
+            and below.unit
+            and not above.unit
+        ):
             amount = below.quantity.value / UNITS[below.unit].of(Fraction(1)).value
             return f"write the fraction without blanks: `{above.quantity.value}/{amount} {below.unit}`"
         above = below

@@ -12,7 +12,9 @@ from planbook.units.factors import UNITS
 from planbook.units.read import normalise
 
 FUNCTIONS = ("ceil", "cos", "floor", "max", "min", "round_to", "sin", "sqrt", "tan")
-JOINING = ("to", "from", "less", "plus", "of", "at", "floor")
+PLACE_WORDS = frozenset(
+    {"to", "from", "less", "plus", "of", "at", "on", "under", "above", "below", "behind", "before", "beyond", "floor"}
+)
 """Words that join the parts of a place, and the floor, which cannot be names by themselves."""
 
 WORD = re.compile(r"[^\W\d]\w*(?:'[^\W\d]\w*)*")
@@ -110,7 +112,7 @@ def check_name(name: Text, findings: Findings) -> bool:
         message, hint = f"`{name}` holds a hyphen, which formulas read as minus", f"write `{dashless}`"
     elif words in UNITS:
         message, hint = f"`{name}` is a unit and cannot be a name", "choose a longer name"
-    elif words in JOINING:
+    elif words in PLACE_WORDS:
         message, hint = f"`{name}` is a word of places and cannot be a name", "choose another name"
     elif words in FUNCTIONS:
         message, hint = f"`{name}` is a function of formulas and cannot be a name", "choose another name"
