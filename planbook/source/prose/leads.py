@@ -34,7 +34,7 @@ _LEAD = re.compile(r"(Good enough|If it went wrong|Teacher|Tip|Photo|Meanwhile|F
 _HAZARD = re.compile(r"Hazard \(([^():]*)\):[ \t]*")
 _LIKE_A_LEAD = re.compile(r"[*_]{0,3}([^\W\d_](?:[^\W\d_]|[ '’-]){1,22}?) ?(\([^()]{0,60}\)?)? ?[*_]{0,3} ?[:;]")
 _SIGNAL_WORDS = frozenset({"danger", "warning", "caution", "beware", "attention"})
-_NEAR = 0.8
+_NEAR = 0.75
 """Least likeness (0 to 1) at which another word is taken for a mistyped lead word."""
 
 
@@ -72,6 +72,8 @@ def report_near_miss(line: Line, file: str, findings: Findings) -> None:
     written = like[0].strip()
     span = line.span(file, 0, len(written))
     message = f"`{written}` is not a lead word, the paragraph would be printed as an action"
+    if like[1] == Lead.HAZARD:
+        message = f"`{written}` does not state harm and likelihood as `(harm; likelihood)` before its colon"
     cure = f"write `{form}` at the beginning of the paragraph"
     if lead is not Lead.HAZARD:
         findings.warn("unknown-lead-word", message, span, help=cure)

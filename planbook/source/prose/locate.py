@@ -7,11 +7,13 @@ every token; the paragraph's lines are then laid against the lines of the file.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from planbook.source.diagnostics import Findings, Span
+from planbook.source.files import SourceFile
 from planbook.source.prose.inlines import (
     Break,
     Code,
@@ -33,6 +35,10 @@ if TYPE_CHECKING:
 
 DEEPEST = 20
 """Most marks inside one another; nobody reads a text with more."""
+
+
+_NONCHARACTERS = "".join(chr(plane * 0x10000 + last) for plane in range(17) for last in (0xFFFE, 0xFFFF))
+_UNREADABLE = re.compile(f"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef{re.escape(_NONCHARACTERS)}]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +64,8 @@ class Passage:
 
     file: str
     lines: tuple[Line, ...]
+    folded: Span | None = None
+    """Set where the places inside are not known: every piece then has this span."""
     content: str = field(init=False)
     starts: tuple[int, ...] = field(init=False)
     """Offset in `content` at which each line begins."""
@@ -78,6 +86,8 @@ class Passage:
 
     def span(self, start: int, end: int) -> Span:
         """Return the span of the characters `start` to `end` (exclusive) of `content`."""
+        if self.folded is not None:
+            return self.folded
         line, column = self.place(start)
         end_line, end_column = self.place(max(end - 1, start))
         return Span(self.file, line, column, end_line, end_column + 1)
@@ -99,7 +109,26 @@ class Passage:
         lines[0] = lines[0].behind(len(lines[0].text) - len(lines[0].text.lstrip()))
         last = lines[-1]
         lines[-1] = Line(last.text.rstrip(), last.number, last.column)
-        return Passage(self.file, tuple(lines))
+        return Passage(self.file, tuple(lines), self.folded)
+
+
+def readable(source: SourceFile, findings: Findings) -> SourceFile:
+    """Return a source without characters that no page may hold, each replaced by U+FFFD.
+
+    Source of the set: HTML Living Standard, 13.2.3.5, control and noncharacter code points.
+    """
+    found = _UNREADABLE.search(source.text)
+    if found is None:
+        return source
+    line = source.text.count("\n", 0, found.start())
+    column = found.start() - (source.text.rfind("\n", 0, found.start()) + 1)
+    findings.stop(
+        "not-text",
+        f"the character U+{ord(found.group()):04X} cannot stand in a source",
+        Line("", line + 1, column + 1).span(source.name, 0, 1),
+        help="delete it",
+    )
+    return SourceFile(source.name, _UNREADABLE.sub("\ufffd", source.text))
 
 
 def passage_of(token: Token, file: str, raw: tuple[str, ...]) -> Passage:
@@ -133,6 +162,27 @@ def cell_passage(token: Token, file: str, raw: tuple[str, ...], after: int) -> t
     column = found if found >= 0 else min(after, len(written))
     passage = Passage(file, (Line(token.content, number + 1, column + 1),))
     return passage, column + len(token.content)
+
+
+def report_depth(tokens: list[Token], source: SourceFile, findings: Findings) -> None:
+    """Stop at the first block that lies so deep that the library would drop what is inside it."""
+    deep = next((token for token in tokens if token.level >= DEEPEST - 2 and token.nesting > 0), None)
+    if deep is not None:
+        number = deep.map[0] if deep.map else 0
+        findings.stop(
+            "nested-too-deep",
+            "lists and quotations stand too deep inside one another to be read",
+            Line(source.lines[number], number + 1, 1).span(source.name, 0, len(source.lines[number]) or 1),
+            help="begin the line further to the left",
+        )
+
+
+def read_text(text: Text, findings: Findings) -> Inlines:
+    """Parse running text that stands in YAML; in a folded text each piece has the span of the whole."""
+    span = text.span
+    folded = span if span.line != span.end_line else None
+    lines = tuple(Line(line, span.line, span.column) for line in text.split("\n"))
+    return read_inlines(Passage(span.file, lines, folded), findings)
 
 
 def read_inlines(passage: Passage, findings: Findings, *, env: dict[str, object] | None = None) -> Inlines:
@@ -300,7 +350,8 @@ class _Walk:
 
     def _image(self, token: Token) -> Plain:
         start, end = token.meta.get("extent", (self.cursor, self.cursor))
-        inner = Passage(self.passage.file, (Line(token.content, *self.passage.place(start + 2)),))
+        here = Line(token.content, *self.passage.place(start + 2))
+        inner = Passage(self.passage.file, (here,), self.passage.folded)
         alt = plain_text(locate(token.children or [], inner, self.findings))
         tail = start + 2 + len(token.content)
         token.meta["source"] = self._target(tail, end, str(token.attrs["src"]))

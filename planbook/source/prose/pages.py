@@ -9,16 +9,13 @@ from typing import TYPE_CHECKING
 from planbook.source.diagnostics import Findings, Span
 from planbook.source.files import SourceFile
 from planbook.source.prose.inlines import Inlines, Link, Reference, plain_text
-from planbook.source.prose.locate import cell_passage, locate, passage_of
+from planbook.source.prose.locate import cell_passage, locate, passage_of, readable, report_depth
 from planbook.source.prose.markdown import markdown
 from planbook.source.text import Text
 from planbook.source.yaml_nodes import Node, load
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
-
-_DEEPEST = 18
-"""Most lists and quotations inside one another; the parser drops what lies a little deeper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +36,13 @@ class PageSource:
 
 def read_page(source: SourceFile, findings: Findings) -> PageSource | None:
     """Read a page, or record why it cannot be one and return None."""
+    source = readable(source, findings)
     facts, first = _front_block(source, findings)
     text = "\n" * first + "\n".join(source.lines[first:])
     parser = markdown()
     env: dict[str, object] = {}
-    tokens = parser.parse(text.replace("\0", "\ufffd"), env)
+    tokens = parser.parse(text, env)
+    report_depth(tokens, source, findings)
     passages = _locate_all(tokens, source, findings)
     if not tokens or tokens[0].type != "heading_open" or tokens[0].tag != "h1":
         findings.stop(
@@ -121,13 +120,6 @@ def _locate_all(tokens: list[Token], source: SourceFile, findings: Findings) -> 
     found: list[Inlines] = []
     behind, row = 0, -1
     for index, token in enumerate(tokens):
-        if token.level > _DEEPEST and token.nesting > 0:
-            number = (token.map or [0])[0]
-            findings.stop(
-                "nested-too-deep",
-                f"lists and quotations stand more than {_DEEPEST // 2} deep inside one another",
-                Span(source.name, number + 1, 1, number + 1, len(source.lines[number]) + 2),
-            )
         if token.type != "inline":
             continue
         if tokens[index - 1].type in ("td_open", "th_open"):

@@ -76,6 +76,9 @@ _PREPOSITION = re.compile(
 )
 """What follows the word `in` where it is no unit: `put 4 in each bag`, `a slope of 1 in 8`."""
 
+_LOOK_BACK = 200
+"""Characters before a number that may show that it is no size; a longer quotation is not seen."""
+
 _BARRIER = "\ufffc"
 """Stands for what is not plain text, so that no quantity reaches across it."""
 
@@ -128,7 +131,7 @@ class _Flat:
 def _read(match: re.Match[str], string: str, flat: _Flat) -> TypedQuantity | None:
     """Turn a match into a quantity, or None where it only looks like one."""
     start, end = match.span()
-    before = string[:start]
+    before = string[max(start - _LOOK_BACK, 0) : start]
     if match["compound"]:
         literal = f"{match['feet']}' {_plain_number(match['inches'])}\""
         return TypedQuantity(flat.text(start, end), "length", literal)

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from planbook.source.diagnostics import Findings, Span
 from planbook.source.files import SourceFile
+from planbook.source.nearest import nearest
 from planbook.source.prose.inlines import Block, Plain, plain_text
 from planbook.source.prose.leads import Lead
-from planbook.source.prose.locate import passage_of, read_inlines
+from planbook.source.prose.locate import passage_of, read_inlines, readable, report_depth
 from planbook.source.prose.markdown import markdown
 from planbook.source.prose.paragraphs import Collected, HazardSource, ParagraphReader, PhotoSource
 from planbook.source.text import Text
@@ -56,10 +57,12 @@ class StepsSource:
 
 def read_steps(source: SourceFile, findings: Findings) -> StepsSource:
     """Read the steps of a plan; what is wrong is recorded and the rest is still read."""
+    source = readable(source, findings)
     env: dict[str, object] = {}
     tokens: list[Token] = []
     parser = markdown()
-    parser.block.parse(source.text.replace("\0", "\ufffd"), parser, env, tokens)
+    parser.block.parse(source.text, parser, env, tokens)
+    report_depth(tokens, source, findings)
     return _Reader(source, findings, env).read(tokens)
 
 
@@ -145,16 +148,19 @@ class _Reader:
         return Span(self.source.name, number + 1, first + 1, number + 1, max(len(line.rstrip()), first + 1) + 1)
 
     def _heading(self, opened: Token, inline: Token) -> None:
-        """Begin a step at a second-level heading."""
-        if opened.tag != "h2" or opened.markup in ("-", "="):
+        """Begin a step at a second-level heading with hashes.
+
+        A line of dashes below a paragraph makes a heading in Markdown, but is rarely meant as one.
+        """
+        if opened.tag != "h2" or opened.markup != "##":
+            words = _shorten(inline.content)
             self.findings.stop(
                 "wrong-heading",
-                f"`{_shorten(inline.content)}` is a heading, but not one that begins a step",
+                f"`{words}` is a heading that begins no step",
                 self._line_span(opened),
-                help=f"write `## {_shorten(inline.content)}` for a step, or leave the marks out",
+                help=f"write `## {words}` for a step, or leave the marks out",
             )
-            if opened.tag != "h2":
-                return
+            return
         if not inline.content.strip():
             title = Text("", self._line_span(opened))
             self.findings.stop("no-title", "this step has no title", title.span, help="write `## Cut the dados`")
@@ -191,13 +197,7 @@ class _Reader:
                 self.drafts[-1].fences.append(span)
             return
         if word != "step":
-            shown = f"`{token.markup}{_shorten(token.info)}`"
-            self.findings.stop(
-                "unknown-fence",
-                f"{shown} does not begin a block that a step can hold",
-                span,
-                help=f"write `{token.markup}step` for the facts of a step; other text needs no marks",
-            )
+            self._unknown_fence(word, span)
             return
         if not self.drafts:
             self.findings.stop(
@@ -205,6 +205,16 @@ class _Reader:
             )
             return
         self._facts(token, span, self.drafts[-1])
+
+    def _unknown_fence(self, word: str, span: Span) -> None:
+        self.findings.stop(
+            "unknown-fence",
+            f"a step cannot hold a block of the kind `{_shorten(word)}`" if word else "this block has no kind",
+            span,
+            help="write the word `step` behind the marks for the facts; other text needs no marks",
+        )
+        if self.drafts and nearest(word, ("step",)):
+            self.drafts[-1].fences.append(span)
 
     def _facts(self, token: Token, span: Span, draft: _Draft) -> None:
         draft.fences.append(span)
