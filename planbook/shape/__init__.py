@@ -2,9 +2,9 @@
 
 The way through it::
 
-    from planbook.shape import arrange, states
+    from planbook.shape import arrange, paths, states
     from planbook.shape.direction import FRONT, ISO_LEFT, ISO_RIGHT, SIDE, TOP, Direction
-    from planbook.shape.solids import Body, Solids
+    from planbook.shape.solids import Body, Solids, overlaps
     from planbook.shape.view import View
 
     solids = Solids(plan)                                  # caches every version of every part
@@ -26,6 +26,8 @@ The way through it::
     view.project((x, y, z))                                # assembly mm to picture mm
     arrange.to_assembly(placement, (l, w, t))              # part mm to assembly mm, exact
     arrange.laid_flat(plan, placement)                     # the same copy lying on the bench
+    paths.ways_out(solids.bodies(new, holes=False), rest)  # ("-y",): how a part leaves, and so comes in
+    overlaps(plan)                                         # copies that claim the same space, mm3
 
 Picture coordinates are millimetres of the model on the picture plane, x to the right and y up; an
 isometric view is a true projection, so that a length along an axis shows at sqrt(2/3) of its size.

@@ -26,6 +26,8 @@ class Mesh:
     """(k, 2), the two triangles that meet in the edge."""
     smooth: Flags
     """(k,), whether both triangles are facets of one curved surface."""
+    bored: Flags
+    """(k,), whether it is the rim of a bore or lies in its wall: then it is never an outline."""
 
     def moved(self, points: Floats, *, flip: bool) -> Mesh:
         """Return the same surface with its points elsewhere; `flip` where they were mirrored."""
@@ -34,10 +36,10 @@ class Mesh:
 
 
 def make_mesh(points: Floats, triangles: Ints, wall: Ints) -> Mesh:
-    """Return a mesh with its edges; `wall` numbers the curved surface of each triangle, -1 for none."""
+    """Return a mesh with its edges; `wall` numbers the bore whose wall each triangle is, -1 for none."""
     edges, beside = _meeting(triangles)
     one, other = wall[beside[:, 0]], wall[beside[:, 1]]
-    return Mesh(points, triangles, edges, beside, (one == other) & (one >= 0))
+    return Mesh(points, triangles, edges, beside, (one == other) & (one >= 0), (one >= 0) | (other >= 0))
 
 
 def _meeting(triangles: Ints) -> tuple[Ints, Ints]:

@@ -24,6 +24,7 @@ class Scene:
     edges: Ints
     beside: Ints
     smooth: Flags
+    bored: Flags
     edge_body: Ints
     size: float
     """Greatest extent of the bodies in any direction of the picture, mm; 1 where there is nothing."""
@@ -31,7 +32,7 @@ class Scene:
 
 def gather(meshes: Sequence[Mesh], direction: Direction) -> Scene:
     """Put meshes together and project them."""
-    points, triangles, triangle_body, edges, beside, smooth, edge_body = [], [], [], [], [], [], []
+    points, triangles, triangle_body, edges, beside, edge_body = [], [], [], [], [], []
     first_point = first_triangle = 0
     for number, mesh in enumerate(meshes):
         points.append(mesh.points)
@@ -39,13 +40,12 @@ def gather(meshes: Sequence[Mesh], direction: Direction) -> Scene:
         triangle_body.append(np.full(len(mesh.triangles), number))
         edges.append(mesh.edges + first_point)
         beside.append(mesh.beside + first_triangle)
-        smooth.append(mesh.smooth)
         edge_body.append(np.full(len(mesh.edges), number))
         first_point += len(mesh.points)
         first_triangle += len(mesh.triangles)
     space = np.concatenate([np.zeros((0, 3)), *points])
     pairs = np.zeros((0, 2), dtype=np.int64)
-    none = np.zeros(0, dtype=np.int64)
+    none, no = np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.bool_)
     flat = _project(space, direction)
     extent = flat.max(axis=0) - flat.min(axis=0) if len(flat) else np.ones(3)
     return Scene(
@@ -55,7 +55,8 @@ def gather(meshes: Sequence[Mesh], direction: Direction) -> Scene:
         triangle_body=np.concatenate([none, *triangle_body]),
         edges=np.concatenate([pairs, *edges]),
         beside=np.concatenate([pairs, *beside]),
-        smooth=np.concatenate([np.zeros(0, dtype=np.bool_), *smooth]),
+        smooth=np.concatenate([no, *(mesh.smooth for mesh in meshes)]),
+        bored=np.concatenate([no, *(mesh.bored for mesh in meshes)]),
         edge_body=np.concatenate([none, *edge_body]),
         size=float(extent.max()),
     )

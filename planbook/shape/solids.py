@@ -61,7 +61,9 @@ class Solids:
         self.plan = plan
         self._pieces: dict[tuple[PartVersion, bool], tuple[_Piece, ...]] = {}
 
-    def bodies(self, state: Iterable[Standing], *, shift: Shift = (0.0, 0.0, 0.0), holes: bool = True) -> tuple[Body, ...]:
+    def bodies(
+        self, state: Iterable[Standing], *, shift: Shift = (0.0, 0.0, 0.0), holes: bool = True
+    ) -> tuple[Body, ...]:
         """Return the bodies of everything that stands, moved by `shift` mm; `holes=False` leaves bores out."""
         found: list[Body] = []
         for standing in state:
@@ -156,7 +158,7 @@ def _carve(name: str, box: Box, boxes: list[Box], bores: list[Hole], part: Part)
         tuple(sorted({edge for one in (box, *boxes) for edge in getattr(one, axis)})) for axis in ("l", "w", "t")
     )
     depths = {depth for hole in bores for depth in _depths(hole, part.thick)}
-    return _Piece(name, _read(solid, walls), (levels[0], levels[1], tuple(sorted(depths.union(levels[2])))))
+    return _Piece(name, surface(solid, walls), (levels[0], levels[1], tuple(sorted(depths.union(levels[2])))))
 
 
 def _meets(cut: Box, box: Box) -> bool:
@@ -198,8 +200,8 @@ def _bore(hole: Hole, thick: Fraction) -> Solid:
     return cylinder.translate([float(hole.l), float(hole.w), float(low)]).as_original()
 
 
-def _read(solid: Solid, walls: dict[int, int]) -> Mesh:
-    """Return the mesh of a solid, with the triangles of round walls marked."""
+def surface(solid: Solid, walls: dict[int, int]) -> Mesh:
+    """Return the mesh of a solid; `walls` numbers its bores by the original they came from."""
     mesh = solid.to_mesh64()
     points = np.array(mesh.vert_properties[:, :3], dtype=np.float64)
     triangles = np.array(mesh.tri_verts, dtype=np.int64)

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from planbook.shape.clip import gaps, inside, planes, split, spread, where_positive
 from planbook.shape.direction import Direction, Vector
 from planbook.shape.lines import Strokes, line_numbers, merge, without
 from planbook.shape.mesh import Flags, Floats, Ints, normals
@@ -93,6 +94,7 @@ class View:
         scene = self.scene
         facing = _dot(normals(scene.space, scene.triangles), self.direction.toward)
         self.front = np.flatnonzero(facing > EDGE_ON)
+        self.plane = planes(scene.flat[scene.triangles])
         kept, count = self._classify(facing)
         start, end = scene.flat[scene.edges[kept, 0]], scene.flat[scene.edges[kept, 1]]
         order = np.lexsort((start[:, 0] + end[:, 0], start[:, 1] + end[:, 1], scene.edge_body[kept]))
@@ -100,15 +102,15 @@ class View:
         seen = np.flatnonzero(count > 0)
         edge, triangle = self._pairs(start[seen], end[seen])
         edge = seen[edge]
-        contour = count == 1
+        contour = (count == 1) & ~scene.bored[kept]
         inner = self._goes_on(kept, start, end, contour, edge, triangle)
-        base, low, high, outline = _split(contour, inner, len(kept))
+        base, low, high, outline = split(contour, inner, len(kept))
         self.edge_body = scene.edge_body[kept][base]
         self.outline = outline
         self.faces = count[base]
         self.start = start[base] + (end[base] - start[base]) * low[:, None]
         self.end = start[base] + (end[base] - start[base]) * high[:, None]
-        edge, triangle = _spread(base, edge, triangle, len(kept))
+        edge, triangle = spread(base, edge, triangle, len(kept))
         self._cover(edge, triangle)
         self.line, self.along = line_numbers(self.start, self.end, scene.size)
 
@@ -153,7 +155,7 @@ class View:
         edge, triangle = edge[same], triangle[same]
         aside = self._outward(kept, start, end) * (ASIDE * scene.size)
         shift = np.column_stack([aside[edge], np.zeros(len(edge))])
-        low, high, _ = _inside(start[edge] + shift, end[edge] + shift, self._corners(triangle), GROW * scene.size)
+        low, high = inside(start[edge] + shift, end[edge] + shift, self._corners(triangle), GROW * scene.size)
         hit = high > low
         return edge[hit], low[hit], high[hit]
 
@@ -174,14 +176,22 @@ class View:
     def _cover(self, edge: Ints, triangle: Ints) -> None:
         """Keep the stretches of each edge that each triangle covers, sorted by edge and start."""
         size = self.scene.size
-        corners = self._corners(triangle)
-        low, high, depth = _inside(self.start[edge], self.end[edge], corners, GROW * size)
-        low, high = _where_in_front(depth, low, high, MARGIN * size)
+        at_start, at_end = self._ahead(self.start, edge, triangle), self._ahead(self.end, edge, triangle)
+        nearer = np.maximum(at_start, at_end) > MARGIN * size
+        edge, triangle, at_start, at_end = edge[nearer], triangle[nearer], at_start[nearer], at_end[nearer]
+        low, high = inside(self.start[edge], self.end[edge], self._corners(triangle), GROW * size)
+        low, high = where_positive(at_start - MARGIN * size, at_end - MARGIN * size, low, high)
         hit = high > low
         edge, triangle, low, high = edge[hit], triangle[hit], low[hit], high[hit]
         order = np.lexsort((high, low, edge))
         self.cover_edge, self.cover_low, self.cover_high = edge[order], low[order], high[order]
         self.cover_body = self.scene.triangle_body[triangle[order]]
+
+    def _ahead(self, points: Floats, edge: Ints, triangle: Ints) -> Floats:
+        """Return how far the plane of each triangle is nearer to the viewer than a point of each edge."""
+        x, y, z = (points[edge, k] for k in range(3))
+        ahead: Floats = self.plane[triangle, 0] + self.plane[triangle, 1] * x + self.plane[triangle, 2] * y - z
+        return ahead
 
     def _corners(self, triangle: Ints) -> Floats:
         return self.scene.flat[self.scene.triangles[triangle]]
@@ -234,11 +244,11 @@ class Lines:
         view = self.view
         drawn = self.on[view.edge_body] & (view.faces > 0)
         near = drawn[view.cover_edge] & self.on[view.cover_body]
-        return _gaps(np.flatnonzero(drawn), view.cover_edge[near], view.cover_low[near], view.cover_high[near])
+        return gaps(np.flatnonzero(drawn), view.cover_edge[near], view.cover_low[near], view.cover_high[near])
 
     def _covered(self) -> tuple[Ints, Floats, Floats]:
         edges = np.flatnonzero(self.on[self.view.edge_body])
-        return _gaps(edges, *self._visible)
+        return gaps(edges, *self._visible)
 
     def _strokes(self, edge: Ints, low: Floats, high: Floats) -> Strokes:
         view = self.view
@@ -269,93 +279,3 @@ def _dot(rows: Floats, vector: Vector) -> Floats:
     """Dot products written out: results must not depend on which kernel a processor picks."""
     product: Floats = rows[:, 0] * vector[0] + rows[:, 1] * vector[1] + rows[:, 2] * vector[2]
     return product
-
-
-def _inside(start: Floats, end: Floats, corners: Floats, grow: float) -> tuple[Floats, Floats, tuple[Floats, Floats]]:
-    """Return the stretch (low, high in 0 to 1, empty where high <= low) of each line within its triangle.
-
-    `start`, `end` (n, 3) and `corners` (n, 3, 3) hold right, up and nearness; triangles run
-    anticlockwise on the picture. Also returned: how far the triangle is in front of the line at its
-    start, and how fast that grows.
-    """
-    low, high = np.zeros(len(start)), np.ones(len(start))
-    run_x, run_y = end[:, 0] - start[:, 0], end[:, 1] - start[:, 1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        for a, b in ((0, 1), (1, 2), (2, 0)):
-            side_x, side_y = corners[:, b, 0] - corners[:, a, 0], corners[:, b, 1] - corners[:, a, 1]
-            at = side_x * (start[:, 1] - corners[:, a, 1]) - side_y * (start[:, 0] - corners[:, a, 0])
-            at += grow * np.hypot(side_x, side_y)
-            slope = side_x * run_y - side_y * run_x
-            crossing = -at / slope
-            low = np.where(slope > 0.0, np.maximum(low, crossing), low)
-            high = np.where(slope < 0.0, np.minimum(high, crossing), high)
-            high = np.where((slope == 0.0) & (at < 0.0), -1.0, high)
-        one, two = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-        area = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
-        per_x = (one[:, 2] * two[:, 1] - two[:, 2] * one[:, 1]) / area
-        per_y = (two[:, 2] * one[:, 0] - one[:, 2] * two[:, 0]) / area
-    gap = corners[:, 0, 2] - start[:, 2]
-    gap = gap + per_x * (start[:, 0] - corners[:, 0, 0]) + per_y * (start[:, 1] - corners[:, 0, 1])
-    return low, high, (gap, per_x * run_x + per_y * run_y - (end[:, 2] - start[:, 2]))
-
-
-def _where_in_front(
-    depth: tuple[Floats, Floats], low: Floats, high: Floats, margin: float
-) -> tuple[Floats, Floats]:
-    """Narrow stretches to where the triangle is nearer than the line by more than the margin."""
-    at, slope = depth[0] - margin, depth[1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        crossing = -at / slope
-    low = np.where(slope > 0.0, np.maximum(low, crossing), low)
-    high = np.where(slope < 0.0, np.minimum(high, crossing), high)
-    return low, np.where((slope == 0.0) & (at <= 0.0), -1.0, high)
-
-
-def _gaps(edges: Ints, edge: Ints, low: Floats, high: Floats) -> tuple[Ints, Floats, Floats]:
-    """Return what the stretches (sorted by edge and start) leave uncovered of `edges` (sorted)."""
-    # The running maximum of the ends, for all edges in one sweep: each edge has its own range of numbers.
-    lift = 4.0 * edge
-    reach = np.maximum.accumulate(high + lift) - lift if len(edge) else high
-    fresh = np.ones(len(edge), dtype=np.bool_)
-    fresh[1:] = edge[1:] != edge[:-1]
-    last = np.ones(len(edge), dtype=np.bool_)
-    last[:-1] = fresh[1:]
-    before = np.where(fresh, 0.0, np.concatenate([[0.0], reach[:-1]]) if len(edge) else reach)
-    bare = np.setdiff1d(edges, edge, assume_unique=False)
-    owner = np.concatenate([edge, edge[last], bare])
-    begin = np.concatenate([before, reach[last], np.zeros(len(bare))])
-    finish = np.concatenate([low, np.ones(int(last.sum())), np.ones(len(bare))])
-    some = finish > begin + 1e-12
-    owner, begin, finish = owner[some], begin[some], finish[some]
-    order = np.lexsort((begin, owner))
-    return owner[order], begin[order], finish[order]
-
-
-def _split(
-    contour: Flags, inner: tuple[Ints, Floats, Floats], count: int
-) -> tuple[Ints, Floats, Floats, Flags]:
-    """Cut contour edges where they stop being outline.
-
-    Returns for each new edge, sorted, the edge that it is part of, where it begins and ends on it, and
-    whether it is outline.
-    """
-    edge, low, high = inner
-    order = np.lexsort((low, edge))
-    everything = np.arange(count)
-    out, out_low, out_high = _gaps(np.flatnonzero(contour), edge[order], low[order], high[order])
-    rest, rest_low, rest_high = _gaps(everything, out, out_low, out_high)
-    base = np.concatenate([out, rest])
-    begin, finish = np.concatenate([out_low, rest_low]), np.concatenate([out_high, rest_high])
-    outline = np.concatenate([np.ones(len(out), dtype=np.bool_), np.zeros(len(rest), dtype=np.bool_)])
-    order = np.lexsort((begin, base))
-    return base[order], begin[order], finish[order], outline[order]
-
-
-def _spread(base: Ints, edge: Ints, triangle: Ints, count: int) -> tuple[Ints, Ints]:
-    """Carry pairs of edge and triangle over to the parts of the edges."""
-    parts = np.bincount(base, minlength=count)
-    first = np.concatenate([[0], np.cumsum(parts)[:-1]]) if count else parts
-    times = parts[edge]
-    begin = np.cumsum(times) - times
-    step = np.arange(int(times.sum())) - np.repeat(begin, times)
-    return np.repeat(first[edge], times) + step, np.repeat(triangle, times)
