@@ -133,9 +133,7 @@ class Picture:
         segments = [
             pair for stroke in self.strokes if stroke.kind in kinds for pair in segments_of(stroke)
         ]
-        return tuple(
-            label for label in self.labels if any(segment_meets_box(a, b, label.box) for a, b in segments)
-        )
+        return tuple(label for label in self.labels if any(_meets(a, b, label) for a, b in segments))
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +195,25 @@ def segment_meets_box(a: Point, b: Point, box: Box) -> bool:
         first, last = sorted(((near - start) / step, (far - start) / step))
         low, high = max(low, first), min(high, last)
     return low < high - 1e-9
+
+
+def segment_distance(a: Point, b: Point, point: Point) -> float:
+    """Return how near a segment comes to a point."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    length = dx * dx + dy * dy
+    t = 0.0 if length == 0 else ((point[0] - a[0]) * dx + (point[1] - a[1]) * dy) / length
+    t = min(max(t, 0.0), 1.0)
+    return distance((a[0] + t * dx, a[1] + t * dy), point)
+
+
+def _meets(a: Point, b: Point, label: Label) -> bool:
+    if not label.circled:
+        return segment_meets_box(a, b, label.box)
+    if segment_distance(a, b, (label.x, label.y)) < CIRCLE_DIAMETER / 2 - 1e-6:
+        return True
+    half = label.height / 2
+    hand = (label.x + CIRCLE_DIAMETER / 2, label.y - half, label.box[2], label.y + half)
+    return bool(label.hand) and segment_meets_box(a, b, hand)
 
 
 def _signed_area(ring: tuple[Point, ...]) -> float:

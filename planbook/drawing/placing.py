@@ -8,7 +8,7 @@ from math import cos, hypot, pi, sin
 from typing import TYPE_CHECKING
 
 from planbook.drawing.dimension import along, unit
-from planbook.drawing.picture import Box, Label, LabelKind, Point
+from planbook.drawing.picture import Label, LabelKind, Point
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import (
     CIRCLE_DIAMETER,
@@ -26,8 +26,10 @@ if TYPE_CHECKING:
 Ring = Sequence[Point]
 
 GRAIN_LENGTH = 26.0
-RINGS = (7.0, 9.0, 11.5, 14.0, 17.0, 20.0, 24.0, 28.0, 33.0, 38.0)
+RINGS = (7.0, 9.0, 11.5, 14.0, 17.0, 20.0, 24.0, 28.0, 33.0, 38.0, 45.0, 52.0, 60.0)
 """Distances at which a place beside a thing is tried."""
+ON_ANOTHER = 60.0
+"""What it costs to stand on wood with a leader to something else: it would name the wrong thing."""
 ROUND = 24
 """Directions tried at each distance."""
 
@@ -54,7 +56,7 @@ def centred(label: Label, middle: Point) -> Label:
 
 def inside(sheet: Sheet, label: Label, region: Polygon, prefer: Point, *, pad: float = 0.8) -> Label | None:
     """Return the label at the free place of a region that is nearest to a point, or None."""
-    from shapely import box, prepare
+    from shapely import prepare
 
     left, bottom, right, top = region.bounds
     wide, high = label.box[2] - label.box[0], label.box[3] - label.box[1]
@@ -71,10 +73,24 @@ def inside(sheet: Sheet, label: Label, region: Polygon, prefer: Point, *, pad: f
     places.sort(key=lambda p: (round(hypot(p[0] - prefer[0], p[1] - prefer[1]), 6), p))
     for place in places:
         moved = centred(label, place)
-        b = moved.box
-        if region.contains(box(b[0] - pad, b[1] - pad, b[2] + pad, b[3] + pad)) and not sheet.box_cost(b):
+        if region.contains(_footprint(moved, pad)) and not sheet.label_cost(moved):
             return moved
     return None
+
+
+def _footprint(label: Label, pad: float) -> Polygon:
+    """Return the space that a label takes: the circle with its hand, or the box."""
+    from shapely import Point as Spot
+    from shapely import box
+
+    left, bottom, right, top = label.box
+    if not label.circled:
+        return box(left - pad, bottom - pad, right + pad, top + pad)
+    disc = Spot(label.x, label.y).buffer(CIRCLE_DIAMETER / 2 + pad, quad_segs=4)
+    if not label.hand:
+        return disc
+    half = label.height / 2 + pad
+    return disc.union(box(label.x, label.y - half, right + pad, label.y + half))
 
 
 def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None = None) -> Label:
@@ -82,19 +98,27 @@ def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None 
 
     The place is the cheapest round the target: near, over nothing, its leader across few lines.
     """
+    from shapely import box, prepare
+
+    if region is not None:
+        prepare(region)
+    half = (label.box[2] - label.box[0]) / 2
     best: tuple[float, Label] | None = None
     for far in RINGS:
-        if best is not None and best[0] < far:
-            break
         for turn in range(ROUND):
+            if best is not None and best[0] <= far:
+                break
             angle = 2 * pi * turn / ROUND
-            half = (label.box[2] - label.box[0]) / 2
             middle = (target[0] + (far + half * abs(cos(angle))) * cos(angle), target[1] + far * sin(angle))
             moved = centred(label, middle)
             start = leader_start(moved, target)
-            cost = far + sheet.box_cost(moved.box) + sheet.line_cost(start, target, solid=7.0, thin=14.0)
-            if region is not None and _over(region, moved.box):
-                cost += 25.0
+            cost = far
+            if region is not None and region.intersects(box(*moved.box)):
+                cost += ON_ANOTHER
+            if best is None or cost < best[0]:
+                cost += sheet.line_cost(start, target, solid=7.0, thin=14.0)
+            if best is None or cost < best[0]:
+                cost += sheet.label_cost(moved)
             if best is None or cost < best[0] - 1e-9:
                 best = (cost, moved)
     assert best is not None
@@ -102,15 +126,11 @@ def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None 
     return sheet.label(best[1])
 
 
-def _over(region: Polygon, box_: Box) -> bool:
-    from shapely import box
-
-    return bool(region.intersects(box(*box_)))
-
-
 def leader_start(label: Label, target: Point) -> Point:
     """Return where a leader leaves a label: the rim of the circle, or the nearest middle of a side."""
     if label.circled:
+        if label.hand and target[0] > label.box[2] and abs(target[1] - label.y) < abs(target[0] - label.x):
+            return label.box[2] + 0.8, label.y
         return along(
             (label.x, label.y), unit(target[0] - label.x, target[1] - label.y), CIRCLE_DIAMETER / 2
         )
@@ -158,8 +178,6 @@ def place_word(
 
 def place_grain(sheet: Sheet, region: Polygon, direction: Point, prefer: Point) -> bool:
     """Draw the two-headed open arrow of the grain with its word, where a region has room for both."""
-    from shapely import box
-
     for length in (GRAIN_LENGTH, 18.0, 12.0):
         word = word_label("grain", (0.0, 0.0))
         wide, high = word.box[2] - word.box[0], word.box[3] - word.box[1]
@@ -181,7 +199,6 @@ def place_grain(sheet: Sheet, region: Polygon, direction: Point, prefer: Point) 
         open_head(sheet, ends[1], direction, kind=LineKind.GRAIN)
         open_head(sheet, ends[0], (-direction[0], -direction[1]), kind=LineKind.GRAIN)
         sheet.label(centred(word, word_at))
-        _ = box
         return True
     return False
 

@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from planbook.drawing.picture import Area, Box, Label, Picture, Point, Stroke, boxes_overlap, segments_of
-from planbook.drawing.style import MARGIN, SOLID_KINDS, LineKind, Shade
+from planbook.drawing.style import CIRCLE_DIAMETER, MARGIN, SOLID_KINDS, LineKind, Shade
 
 if TYPE_CHECKING:
     import numpy as np
@@ -92,6 +92,20 @@ class Sheet:
             + 60.0 * min(self.crossings(padded, MOVING_KINDS), 2)
         )
 
+    def label_cost(self, label: Label) -> float:
+        """Return what it costs to write a label where it is: for a letter, round its circle and its hand."""
+        if not label.circled:
+            return self.box_cost(label.box)
+        hits = self.label_hits(label.box) + sum(boxes_overlap(label.box, blot) for blot in self.blots)
+        cost = 400.0 * hits
+        reach = CIRCLE_DIAMETER / 2 + 0.7
+        for kinds, price in ((SOLID_KINDS, 120.0), (THIN_KINDS, 40.0), (MOVING_KINDS, 60.0)):
+            cost += price * min(count_near(self.segments(kinds), (label.x, label.y), reach), 3)
+        if label.hand:
+            box = (label.x + CIRCLE_DIAMETER / 2, label.y - label.height / 2, label.box[2], label.y + label.height / 2)
+            cost += self.box_cost(box)
+        return cost
+
     def line_cost(self, a: Point, b: Point, *, solid: float = 3.0, thin: float = 1.0) -> float:
         """Return what it costs to draw a line: over labels most, over other lines a little."""
         from planbook.drawing.picture import segment_meets_box
@@ -168,6 +182,19 @@ def count_in_box(rows: Segments, box: Box) -> int:
         low = np.where(flat, low, np.maximum(low, ends.min(axis=0)))
         high = np.where(flat, high, np.minimum(high, ends.max(axis=0)))
     return int((low < high - 1e-9).sum())
+
+
+def count_near(rows: Segments, point: Point, reach: float) -> int:
+    """Return how many segments come nearer to a point than `reach`."""
+    import numpy as np
+
+    if not len(rows):
+        return 0
+    x, y = rows[:, 0] - point[0], rows[:, 1] - point[1]
+    dx, dy = rows[:, 2] - rows[:, 0], rows[:, 3] - rows[:, 1]
+    length = np.maximum(dx * dx + dy * dy, 1e-12)
+    t = np.clip(-(x * dx + y * dy) / length, 0.0, 1.0)
+    return int(np.count_nonzero((x + t * dx) ** 2 + (y + t * dy) ** 2 < reach * reach))
 
 
 def count_crossing(rows: Segments, a: Point, b: Point) -> int:
