@@ -27,7 +27,7 @@ from planbook.source.formula.faults import FormulaError
 from planbook.source.formula.names import NameTable, plain
 from planbook.source.formula.parser import Formula, Name, parse
 from planbook.source.formula.tokenizer import LONGEST
-from planbook.source.places.words import FLOOR, HANDS, Item, itemize, suggest
+from planbook.source.places.words import FLOOR, HANDS, itemize, suggest
 from planbook.source.text import Text
 
 FULL = "full"
