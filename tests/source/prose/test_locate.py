@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planbook.source.diagnostics import Findings, Span
@@ -166,6 +166,7 @@ WORDS = st.sampled_from(
 )
 
 
+@settings(deadline=None)
 @given(st.lists(WORDS, max_size=25).map("".join))
 def test_every_plain_piece_stands_where_it_says(text: str) -> None:
     lines = tuple(text.strip().split("\n"))

@@ -121,8 +121,13 @@ def test_faults_are_located_each_once(text: str, expected: list[tuple[str, int, 
     assert faults(text) == expected
 
 
-@settings(max_examples=200)
-@given(st.text(max_size=200))
+MARKS = st.sampled_from(
+    ["word ", "{a b}", "{", "**", "*", "`", "[", "](b)", "](gone)", "![", "](gone.png)", "](c.png)", "<b>", "&amp;"]
+).flatmap(lambda mark: st.sampled_from([mark, "\n", "\n\n", "\n- ", "\n> ", "\n## ", "\n|a|b|\n|-|-|\n|", "|", "    "]))
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.text(max_size=200) | st.lists(MARKS, max_size=30).map("".join))
 def test_any_text_becomes_well_formed_html(text: str) -> None:
     findings = Findings()
     page = read_page(SourceFile("pages/a.md", f"# T\n\n{text}"), findings)
@@ -131,7 +136,7 @@ def test_any_text_becomes_well_formed_html(text: str) -> None:
         parser.parseFragment(html_of(page))
 
 
-@settings(max_examples=200)
+@settings(max_examples=200, deadline=None)
 @given(st.text(max_size=60))
 def test_no_text_breaks_reading(text: str) -> None:
     read_page(SourceFile("pages/a.md", text), Findings())

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planbook.source.diagnostics import Findings
@@ -91,6 +91,7 @@ def test_sizes_in_bold_in_links_and_over_a_line_end() -> None:
     assert (span.line, span.column, span.end_line, span.end_column) == (1, 7, 2, 3)
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="0123456789/ .,'\"”½⁄₂¹-inftm°{}*#x", max_size=40))
 def test_no_text_breaks_it(text: str) -> None:
     for quantity in found_in(text):

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import re
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planbook.source.prose.slugs import UniqueSlugs, slugify
@@ -24,6 +24,7 @@ def test_second_of_a_kind_is_numbered() -> None:
     assert made == ["rails", "rails-2", "rails-2-2", "rails-3"]
 
 
+@settings(deadline=None)
 @given(st.text())
 def test_always_a_usable_id(title: str) -> None:
     slug = slugify(title)
@@ -31,6 +32,7 @@ def test_always_a_usable_id(title: str) -> None:
     assert slugify(slug) == slug
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from(["a", "A", "a 2", "a-2", "b"]), max_size=20))
 def test_never_twice_the_same(titles: list[str]) -> None:
     slugs = UniqueSlugs()

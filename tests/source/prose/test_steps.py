@@ -240,7 +240,7 @@ For: x;Good enough:;{x;};|a|b|;|-|-|;---;    code;;word {a} **b;![](;![x](y);[a]
 )
 
 
-@settings(max_examples=300)
+@settings(max_examples=300, deadline=None)
 @given(st.lists(LINES, min_size=1, max_size=15))
 def test_no_arrangement_of_lines_breaks_it(lines: list[str]) -> None:
     source, findings = read("\n".join(lines))
@@ -251,7 +251,7 @@ def test_no_arrangement_of_lines_breaks_it(lines: list[str]) -> None:
     assert [step.number for step in source.steps] == list(range(1, len(source.steps) + 1))
 
 
-@settings(max_examples=200)
+@settings(max_examples=200, deadline=None)
 @given(st.text(min_size=1, max_size=200))
 def test_no_text_breaks_it(text: str) -> None:
     read(text)
