@@ -6,12 +6,22 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from sample_plan import CASE, DADOS, PINS, bookcase
 
-from planbook.plan.model import Plan
+from planbook.plan.model import Box, Plan, Size
 from planbook.shape.mesh import volume_and_centre
 from planbook.shape.solids import Solids, overlaps
-from planbook.shape.states import PartVersion, finished, finished_version, state_after, version_after, version_before
+from planbook.shape.states import (
+    PartVersion,
+    Standing,
+    finished,
+    finished_version,
+    state_after,
+    version_after,
+    version_before,
+)
 
 EDITIONS = ["imperial", "metric"]
 
@@ -121,3 +131,38 @@ def test_a_strip_can_be_made_on_its_own() -> None:
     plan = bookcase("metric")
     version = finished_version(plan, "rail of loose shelf")
     assert Solids(plan).volume(version) == pytest.approx(720 * 30 * 20)
+
+
+@given(st.fractions(Fraction(1), Fraction(90), max_denominator=320), st.fractions(0, 900, max_denominator=7))
+def test_faces_that_touch_have_equal_numbers(thick: Fraction, start: Fraction) -> None:
+    """Two boards one on the other: the upper face of one and the underside of the next, to the last bit."""
+    plan = bookcase()
+    part = replace(plan.part("kick board"), thick=thick)
+    first = replace(plan.placements[0], part="kick board", origin=(start,) * 3, axes=("+x", "+y", "+z"))
+    second = replace(first, copy=2, origin=(start, start, start + thick))
+    third = replace(first, copy=3, origin=(start, start, start + 2 * thick), axes=("+x", "+y", "-z"))
+    bodies = Solids(replace(plan, parts=(part,), placements=(first, second, third))).bodies(
+        Standing(place, PartVersion("kick board", (), ())) for place in (first, second, third)
+    )
+    low, high, down = ({float(z) for z in body.mesh.points[:, 2]} for body in bodies)
+    assert max(low) == min(high)
+    assert down == high
+
+
+@given(
+    st.fractions(Fraction(10), Fraction(40), max_denominator=320),
+    st.fractions(Fraction(100), Fraction(400), max_denominator=320),
+    st.fractions(Fraction(1), Fraction(9), max_denominator=7),
+)
+def test_a_cut_leaves_no_skin(thick: Fraction, wide: Fraction, deep: Fraction) -> None:
+    """A board with one dado has 16 corners, wherever its sizes fall between the floats."""
+    plan = bookcase()
+    side = plan.part("side")
+    width = Size(final=wide, rough=wide)
+    box = Box((Fraction(50), Fraction(50) + thick), (Fraction(0), wide), (thick - deep, thick))
+    part = replace(side, width=width, thick=thick, holes=(), edgings=(), cuts=(replace(side.cuts[0], box=box),))
+    solids = Solids(replace(plan, parts=(part,)))
+    version = finished_version(solids.plan, "side")
+    (body,) = solids.bodies([Standing(plan.placements[0], version)])
+    assert len(body.mesh.points) == 16
+    assert solids.volume(version) == pytest.approx(float(part.length.final * wide * thick - thick * wide * deep))
