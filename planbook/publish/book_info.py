@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from planbook.source.book import Book
+    from planbook.source.schema.book import ToolSource
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,3 +70,42 @@ class BookInfo:
         if found is not None:
             return found
         return next((tool for tool in self.tools.values() if name in tool.also), None)
+
+
+def book_info(book: Book) -> BookInfo:
+    """Return what the author wrote about the book, shop and glossary as plain data."""
+    facts = book.facts
+    terms = {}
+    for key, entry in book.glossary.words.items():
+        means, see = (entry, ()) if isinstance(entry, str) else (entry.means, entry.see)
+        terms[str(key)] = TermInfo(key=str(key), means=_plain(means), see=tuple(str(word) for word in see))
+    return BookInfo(
+        shop=_plain(facts.shop),
+        title=_plain(facts.title),
+        summary=_plain(facts.summary),
+        notice=_plain(facts.notice),
+        language=_plain(facts.language),
+        address=_plain(facts.address).rstrip("/"),
+        tools={str(key): _tool(str(key), tool) for key, tool in book.shop.tools.items()},
+        materials={
+            str(key): MaterialInfo(key=str(key), text=_plain(item.is_), pick=_plain(item.pick), care=_plain(item.care))
+            for key, item in book.shop.materials.items()
+        },
+        terms=terms,
+    )
+
+
+def _tool(key: str, tool: ToolSource) -> ToolInfo:
+    return ToolInfo(
+        key=key,
+        does=_plain(tool.does),
+        kind=_plain(tool.kind),
+        wear=tuple(str(sign) for sign in tool.wear),
+        care=_plain(tool.care),
+        also=tuple(str(name) for name in tool.also),
+    )
+
+
+def _plain(text: str | None) -> str:
+    """Return a text of a source on one line, without its place."""
+    return " ".join(str(text).split()) if text else ""

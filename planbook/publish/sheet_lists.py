@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 from planbook.plan.model import Life, Part, Plan, Role, Size, Stock, StockKind, StockTotal
@@ -116,7 +117,7 @@ def _group(plan: Plan, stock: Stock, parts: list[Part], total: StockTotal | None
 
 def _row(plan: Plan, stock: Stock, part: Part) -> dict[str, Any]:
     edition = plan.edition
-    length, width = _to_cut(part.length, part.body_length), _to_cut(part.width, part.body_width)
+    length, width = cut_size(part)
     rough = stock.kind is StockKind.LUMBER and (part.length.rough, part.width.rough) != (length, width)
     finished = (part.length.final, part.width.final)
     thick = "" if part.thick == stock.thickness else size(part.thick, edition)
@@ -135,30 +136,35 @@ def _row(plan: Plan, stock: Stock, part: Part) -> dict[str, Any]:
         "finished_length": number(finished[0], edition),
         "finished_width": number(finished[1], edition),
         "finished": _finished(part, (length, width), edition),
-        "life": _life(part).value,
+        "life": life_of(part).value,
         "when": _when(plan, part),
         "note": _note(part),
     }
 
 
-def _to_cut(size_: Size, body: Any) -> Any:
-    """Return what the list says to cut: the long size of what is trimmed later, else the bare part."""
-    return size_.rough if size_.life is Life.LONG else body
+def cut_size(part: Part) -> tuple[Fraction, Fraction]:
+    """Return length and width to cut from the list: long where it is trimmed later, else without edgings."""
+    return _to_cut(part.length, part.body_length), _to_cut(part.width, part.body_width)
 
 
-def _finished(part: Part, cut: tuple[Any, Any], edition: Edition) -> str:
+def _to_cut(given: Size, body: Fraction) -> Fraction:
+    return given.rough if given.life is Life.LONG else body
+
+
+def _finished(part: Part, cut: tuple[Fraction, Fraction], edition: Edition) -> str:
     """Return the finished size where it is another one than the list says, as words; else empty."""
     ends = (("length", part.length.final, cut[0]), ("width", part.width.final, cut[1]))
     return ", ".join(f"{word} {number(final, edition)}" for word, final, now in ends if final != now)
 
 
-def _life(part: Part) -> Life:
+def life_of(part: Part) -> Life:
+    """Return when the sizes of a part become final: the later of the two."""
     lives = (part.length.life, part.width.life)
     return next((life for life in (Life.FITTED, Life.LONG) if life in lives), Life.NOW)
 
 
 def _when(plan: Plan, part: Part) -> Runs:
-    life = _life(part)
+    life = life_of(part)
     until = part.length.until if part.length.life is life else part.width.until
     number_ = part.made_in if life is Life.NOW else until
     step = next((step for step in plan.steps if step.number == number_), None)
@@ -173,7 +179,7 @@ def _when(plan: Plan, part: Part) -> Runs:
 
 def _note(part: Part) -> str:
     """Return the remark for the list, unless the column *when* or the name says it already."""
-    if part.note == part.key or (_life(part) is Life.FITTED and part.note.startswith("fit ")):
+    if part.note == part.key or (life_of(part) is Life.FITTED and part.note.startswith("fit ")):
         return ""
     if not part.note and part.role is Role.JIG:
         return "jig"
