@@ -36,10 +36,6 @@ class Fault:
     text: str
     spans: Callable[[int, int], Span]
 
-    def in_brackets(self) -> bool:
-        """Whether the fault lies within a list or group in brackets that is not closed."""
-        return "expected ',' or" in self.problem
-
     def char(self) -> str:
         """Return the character at the place of the fault."""
         return self.text[self.place : self.place + 1]

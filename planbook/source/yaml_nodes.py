@@ -163,12 +163,13 @@ class _Reader:
         problem, place, opened = yaml_fault(error)
         start, end = self.last
         fault = Fault(problem, min(place, len(self.text)), opened, start, end, self.text, self.span)
+        bracket = next((frame.start for frame in self.frames if self.text[frame.start] in "[{"), None)
         # Behind the line of the last good value a `#` may stand inside a value that was not read.
-        known = place if fault.in_brackets() else (self.text + "\n").find("\n", end)
+        known = place if bracket is not None else (self.text + "\n").find("\n", end)
         lost = [at for at in lost_comments(self.text, self.scalars) if at < known]
         report_lost(self.text, lost, self.span, self.findings)
-        # A lost closing bracket is no second fault.
-        if fault.in_brackets() and any(at > opened for at in lost):
+        # A closing bracket that was lost with it is no second fault.
+        if bracket is not None and any(at > bracket for at in lost):
             return
         if not report_tabs(fault, self.findings):
             self.findings.add(explain(fault))
