@@ -25,7 +25,8 @@ The way through it::
     lines.anchor(body)                                     # Anchor(point, radius, area) or None
     view.project((x, y, z))                                # assembly mm to picture mm
     arrange.to_assembly(placement, (l, w, t))              # part mm to assembly mm, exact
-    arrange.laid_flat(plan, placement)                     # the same copy lying on the bench
+    flat = arrange.laid_flat(plan, placement)              # the same copy lying on the bench
+    solids.bodies([states.Standing(flat, states.version_after(plan, part, n))])
     paths.ways_out(solids.bodies(new, holes=False), rest)  # ("-y",): how a part leaves, and so comes in
     overlaps(plan)                                         # copies that claim the same space, mm3
 

@@ -20,6 +20,8 @@ GRID = 1e-6
 """Grid that crossings are rounded to, as a part of the picture's size."""
 LEAST = 1e-8
 """Smallest area that counts, as a part of the picture's size squared."""
+NEARLY = 0.85
+"""Share of the largest circle's radius for which the centre of an area is preferred."""
 
 Ring = tuple[tuple[float, float], ...]
 
@@ -37,7 +39,7 @@ class Region:
 
 @dataclass(frozen=True, slots=True)
 class Anchor:
-    """The middle of the largest circle inside an area: a good place for a letter."""
+    """The middle of a large circle inside an area: a good place for a letter."""
 
     point: tuple[float, float]
     radius: float
@@ -66,12 +68,21 @@ def find_regions(lines: Lines) -> tuple[Region, ...]:
 
 
 def anchor(region: Region) -> Anchor:
-    """Return the middle and radius of the largest circle inside an area."""
+    """Return the middle and radius of the largest circle inside an area.
+
+    Many circles are about the largest in a long strip: the area's own centre is taken where it is
+    nearly as good.
+    """
     polygon = shapely.Polygon(region.outer, region.holes)
     tolerance = max(region.area**0.5 * 1e-3, 1e-6)
+    centre = polygon.centroid
+    room = float(polygon.boundary.distance(centre)) if polygon.contains(centre) else 0.0
     circle = shapely.get_coordinates(shapely.maximum_inscribed_circle(polygon, tolerance))
     (x, y), (rim_x, rim_y) = circle[0], circle[1]
-    return Anchor((float(x), float(y)), float(np.hypot(rim_x - x, rim_y - y)), region.area)
+    radius = float(np.hypot(rim_x - x, rim_y - y))
+    if room >= NEARLY * radius:
+        return Anchor((float(centre.x), float(centre.y)), room, region.area)
+    return Anchor((float(x), float(y)), radius, region.area)
 
 
 def _cells(lines: Lines, size: float) -> Any:

@@ -93,3 +93,11 @@ def test_no_two_areas_overlap() -> None:
     polygons = [shapely.Polygon(region.outer, region.holes) for region in regions]
     whole = shapely.union_all(polygons).area
     assert sum(polygon.area for polygon in polygons) == pytest.approx(whole, rel=1e-6)
+
+
+def test_a_letter_stands_in_the_middle_of_a_long_board() -> None:
+    board = block((0, 0, 0), (900, 20, 60))
+    anchor = View([board], FRONT).state().anchor(board)
+    assert anchor is not None
+    assert anchor.point == pytest.approx((450, 30), abs=0.1)
+    assert anchor.radius == pytest.approx(30, abs=0.1)
