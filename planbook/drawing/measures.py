@@ -79,16 +79,29 @@ def _add_cut(
 
 
 def draw_measures(
-    sheet: Sheet, at: At, measures: Iterable[Measure], *, first: float = 10.0, step: float = 10.0
+    sheet: Sheet,
+    at: At,
+    measures: Iterable[Measure],
+    *,
+    beyond: float = 0.0,
+    foot: At | None = None,
+    first: float = 10.0,
+    step: float = 10.0,
 ) -> None:
-    """Draw measures beside a face: places along the grain beyond the datum edge, others beyond the datum end."""
-    toward_edge = direction_of(at, (0.0, 1.0), (0.0, 0.0))
+    """Draw measures beside a face: places along the grain beyond one edge, others beyond the datum end.
+
+    `beyond` is the distance of that edge from the datum edge, 0 for the datum edge itself. `foot` says
+    where its extension lines start, where that is not the rim of the face.
+    """
+    inward = 1.0 if beyond == 0.0 else -1.0
+    toward_edge = direction_of(at, (0.0, inward), (0.0, 0.0))
     toward_end = direction_of(at, (1.0, 0.0), (0.0, 0.0))
+    start_at = foot or at
     ordered = sorted(measures, key=lambda m: (not m.lengthwise, m.start > 0, m.stop))
     for measure in ordered:
         start, stop = float(measure.start), float(measure.stop)
         if measure.lengthwise:
-            a, b, away = at(start, 0.0), at(stop, 0.0), toward_edge
+            a, b, away = start_at(start, beyond), start_at(stop, beyond), toward_edge
         else:
             a, b, away = at(0.0, start), at(0.0, stop), toward_end
         outside = 1 if start else -1
@@ -101,12 +114,14 @@ def direction_of(at: At, start: tuple[float, float], stop: tuple[float, float]) 
     return unit(b[0] - a[0], b[1] - a[1])
 
 
-def datum_mark(sheet: Sheet, at: At) -> None:
+def datum_mark(sheet: Sheet, at: At, *, number: bool = True) -> None:
     """Fill the corner from which all places are measured, and write 0 beside it."""
     corner = at(0.0, 0.0)
     along_l, along_w = direction_of(at, (0.0, 0.0), (1.0, 0.0)), direction_of(at, (0.0, 0.0), (0.0, 1.0))
     legs = [(corner[0] + d[0] * DATUM_MARK, corner[1] + d[1] * DATUM_MARK) for d in (along_l, along_w)]
     sheet.area(Shade.INK, (corner, *legs))
+    if not number:
+        return
     out = (-along_l[0] - along_w[0], -along_l[1] - along_w[1])
     reach = hypot(*out)
     if reach < 1e-6:

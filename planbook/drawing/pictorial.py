@@ -20,7 +20,7 @@ from planbook.shape.view import Lines, View
 if TYPE_CHECKING:
     from shapely import Polygon
 
-DOT = 0.55
+DOT = 0.42
 """Least radius on paper of a hole, so that a copy keeps it."""
 OPEN_RADIUS = 0.8
 """From this radius on a hole is drawn as a ring, below it as a dot."""
@@ -35,6 +35,8 @@ class Item:
     """How far it is moved out of its place, in mm of the model."""
     toned: bool = False
     """Whether the step is about it: toned, with a thick outline."""
+    only: tuple[str, ...] | None = None
+    """Pieces that are shown: an empty word for the part's own wood, else keys of edgings; None for all."""
 
 
 class Pictorial:
@@ -44,7 +46,12 @@ class Pictorial:
         self.plan = plan
         self.items = tuple(items)
         self.bodies: list[tuple[Body, ...]] = [
-            solids.bodies((item.standing,), shift=item.shift, holes=False) for item in self.items
+            tuple(
+                body
+                for body in solids.bodies((item.standing,), shift=item.shift, holes=False)
+                if item.only is None or body.piece in item.only
+            )
+            for item in self.items
         ]
         self.view = View([body for group in self.bodies for body in group], direction)
         toned = [b for item, group in zip(self.items, self.bodies, strict=True) if item.toned for b in group]

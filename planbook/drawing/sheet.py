@@ -127,6 +127,15 @@ class Sheet:
         """Bounding box of everything so far."""
         return self._loose("", "").bounds
 
+    def add(self, other: Sheet, dx: float, dy: float) -> None:
+        """Take over everything of another sheet, moved."""
+        self.strokes += [replace(s, points=_moved(s.points, dx, dy)) for s in other.strokes]
+        self.areas += [
+            Area(a.shade, _moved(a.outer, dx, dy), tuple(_moved(h, dx, dy) for h in a.holes)) for a in other.areas
+        ]
+        self.labels += [replace(lab, x=lab.x + dx, y=lab.y + dy) for lab in other.labels]
+        self.blots += [(b[0] + dx, b[1] + dy, b[2] + dx, b[3] + dy) for b in other.blots]
+
     def _loose(self, title: str, alt: str, scale: str = "") -> Picture:
         return Picture(
             title=title, alt=alt, width=0.0, height=0.0, scale=scale, strokes=tuple(self.strokes),

@@ -30,8 +30,8 @@ def listed(items: Iterable[str]) -> str:
 
 
 def lettered(part: Part, hand: str = "") -> str:
-    """Return letter, hand and name: `A L, side`."""
-    return f"{part.letter} {hand}, {part.key}" if hand else f"{part.letter}, {part.key}"
+    """Return name, letter and hand: `side A L`."""
+    return f"{part.key} {part.letter} {hand}".rstrip()
 
 
 def overall_words(plan: Plan) -> str:

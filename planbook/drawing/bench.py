@@ -1,0 +1,322 @@
+"""Pictures of parts as they lie on the bench: being cut, bored, edged or varnished."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from math import hypot
+
+from planbook.drawing.features import hands_of, on_show, placements_of, rows_of
+from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
+from planbook.drawing.pictorial import Item, Pictorial, fitted, to_space
+from planbook.drawing.picture import Picture, Point
+from planbook.drawing.placing import beside, letter_label, open_head, place_letter, place_word
+from planbook.drawing.sheet import Sheet
+from planbook.drawing.style import LineKind
+from planbook.drawing.wording import lettered, listed, sentence, spoken
+from planbook.plan.model import Cut, Edging, Hole, Part, Placement, Plan, Step
+from planbook.shape import arrange, states
+from planbook.shape.direction import ISO_RIGHT
+from planbook.shape.solids import Solids
+from planbook.shape.states import PartVersion, Standing
+
+BETWEEN = 45
+"""mm of wood between two boards that lie side by side."""
+EDGING_AWAY = 0.35
+"""How far an edging is drawn from its edge, as a share of the part's width."""
+CELL_GAP = 6.0
+
+
+def cutting_picture(plan: Plan, step: Step, *, width: float, height: float) -> Picture:
+    """Return every part that the step cuts or bores, lying with the worked face up, with its places."""
+    parts = [part for part in plan.parts if work_on(part, step)[0] or work_on(part, step)[1]]
+    cells: list[Cell] = [_cutting_cell(plan, step, part) for part in parts]
+    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 3 else 2)
+    return sheet.picture(
+        title=f"Step {step.number}: {step.title}", alt=_cutting_words(plan, step, parts), width=width
+    )
+
+
+def edging_picture(plan: Plan, step: Step, *, width: float, height: float) -> Picture:
+    """Return the parts whose edgings are glued on or trimmed, each kind once, with the edging toned."""
+    wanted = set(step.joins) | set(step.trims)
+    glued = any(edging.name in step.joins for part in plan.parts for edging in part.edgings)
+    groups: dict[tuple[object, ...], list[tuple[Part, list[Edging]]]] = {}
+    for part in plan.parts:
+        edgings = [edging for edging in part.edgings if edging.name in wanted]
+        if edgings:
+            key = (part.length.final, part.width.final, part.thick, tuple(edging.box for edging in edgings))
+            groups.setdefault(key, []).append((part, edgings))
+    cells = [_edging_cell(plan, step, same, glued=glued) for same in groups.values()]
+    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
+    pairs = [
+        f"{plan.part(edging.key).key} {plan.part(edging.key).letter} on the "
+        f"{getattr(part.faces, edging.edge)} of {lettered(part)}"
+        for same in groups.values()
+        for part, edgings in same
+        for edging in edgings
+    ]
+    verb = "glued on" if glued else "trimmed"
+    return sheet.picture(
+        title=f"Step {step.number}: {step.title}",
+        alt=sentence(f"Isometric view of parts lying on the bench, step {step.number}", f"Edgings {verb}: {listed(pairs)}"),
+        width=width,
+    )
+
+
+def lying_picture(plan: Plan, step: Step, parts: Sequence[Part], *, width: float, height: float) -> Picture:
+    """Return parts lying with their show face up, toned."""
+    cells = [_lying_cell(plan, step, part) for part in parts]
+    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
+    faces = [f"{lettered(part)}, {part.faces.show} up" for part in parts]
+    return sheet.picture(
+        title=f"Step {step.number}: {step.title}",
+        alt=sentence(f"Isometric view of parts lying on the bench, step {step.number}: {'; '.join(faces)}"),
+        width=width,
+    )
+
+
+Cell = tuple[Pictorial, Callable[[float], Sheet]]
+"""What is seen, and how it is drawn at a factor."""
+
+
+def grid(cells: Sequence[Cell], *, width: float, height: float, columns: int) -> Sheet:
+    """Return cells in rows at one factor, the largest at which all of them fit."""
+    rows = -(-len(cells) // columns)
+    room = ((width - CELL_GAP * (columns - 1)) / columns, (height - CELL_GAP * (rows - 1)) / rows)
+    if len(cells) == 1:
+        return fitted(cells[0][1], size=cells[0][0].size, into=room, around=30.0)
+    factors = []
+    for view, build in cells:
+        fitted(build, size=view.size, into=room, around=20.0)
+        factors.append(view.factor)
+    sheets = [build(min(factors)) for _, build in cells]
+    whole = Sheet()
+    top = 0.0
+    for row in range(rows):
+        line = sheets[row * columns : (row + 1) * columns]
+        high = max(sheet.bounds[3] - sheet.bounds[1] for sheet in line)
+        for column, sheet in enumerate(line):
+            left, bottom, right, upper = sheet.bounds
+            middle = (room[0] + CELL_GAP) * column
+            whole.add(sheet, middle - (left + right) / 2, top - high / 2 - (bottom + upper) / 2)
+        top -= high + CELL_GAP
+    return whole
+
+
+def work_on(part: Part, step: Step) -> tuple[tuple[Cut, ...], tuple[Hole, ...]]:
+    """Return the cuts and holes that a step makes in a part."""
+    cuts = tuple(cut for cut in part.cuts if cut.name in step.cuts)
+    return cuts, tuple(hole for hole in part.holes if hole.group in step.cuts)
+
+
+def _lying(plan: Plan, part: Part, hand: str, version: PartVersion, *, show_up: bool, y: Fraction) -> Standing:
+    """Return a copy lying on the bench with its nearer edge at `y`."""
+    own = next((place for place in placements_of(plan, part) if place.hand == hand), None)
+    if own is None:
+        upright = ("+x", "-y", "+z") if hand == "R" else ("+x", "+y", "+z")
+        own = Placement(part=part.key, copy=1, hand=hand, origin=(Fraction(0),) * 3, axes=upright)
+    flat = arrange.laid_flat(plan, own, show_up=show_up)
+    x, at_y, z = flat.origin
+    return Standing(replace(flat, origin=(x, at_y + y, z)), version)
+
+
+def _cutting_cell(plan: Plan, step: Step, part: Part) -> Cell:
+    cuts, holes = work_on(part, step)
+    on_top = [on_show(part, cut) for cut in cuts] + [hole.from_show for hole in holes]
+    show_up = sum(on_top) * 2 >= len(on_top)
+    version = states.version_after(plan, part.key, step.number)
+    hands = hands_of(plan, part)
+    wide = part.width.final
+    # A right-handed board lies with its datum edge to the front, a left-handed one with it to the back:
+    # so a pair lies edge to edge, datum edges together.
+    behind = [h for h in hands if not _datum_at_back(plan, part, h, show_up)]
+    front = [h for h in hands if h not in behind]
+    ordered = [*front, *behind]
+    items = []
+    for number, hand in enumerate(ordered):
+        y = (wide + BETWEEN) * (number - len(front))
+        items.append(Item(standing=_lying(plan, part, hand, version, show_up=show_up, y=y), toned=True))
+    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+    measured = items[0]
+    face_t = float(part.thick) if show_up else 0.0
+    datum_back = _datum_at_back(plan, part, ordered[0], show_up)
+
+    def on_face(item: Item, t: float) -> At:
+        return lambda l, w: view.at(to_space(item, (l, w, t)))
+
+    def build(factor: float) -> Sheet:
+        sheet = Sheet()
+        view.scaled(factor).draw(sheet, rim=None)
+        at, floor = on_face(measured, face_t), on_face(measured, float(part.thick) - face_t)
+        for item in items:
+            datum_mark(sheet, on_face(item, face_t), number=item is measured)
+        draw_measures(
+            sheet, at, measures_of(part, cuts, rows_of(holes), plan.edition),
+            beyond=float(wide) if datum_back else 0.0, foot=floor,
+        )  # fmt: skip
+        for item, group in zip(items, view.bodies, strict=True):
+            _names(sheet, view, part, item, group, on_face(item, face_t), up=show_up)
+        return sheet
+
+    return view, build
+
+
+def _datum_at_back(plan: Plan, part: Part, hand: str, show_up: bool) -> bool:
+    standing = _lying(plan, part, hand, states.finished_version(plan, part.key), show_up=show_up, y=Fraction(0))
+    return standing.placement.axes[1] == "-y"
+
+
+def _names(
+    sheet: Sheet, view: Pictorial, part: Part, item: Item, group: tuple, at: At, *, up: bool
+) -> None:  # type: ignore[type-arg]
+    """Write letter, the face that is up and the datum end on a lying part."""
+    areas = [area for body in group for area in view.regions(body)]
+    if not areas:
+        return
+    face = _face_area(part, at)
+    middle = at(float(part.length.final) / 2, float(part.width.final) / 2)
+    letter = place_letter(sheet, part.letter, item.standing.placement.hand, face, middle)
+    along_l = direction_of(at, (0.0, 0.0), (1.0, 0.0))
+    prefer = (letter.x + along_l[0] * 24, letter.y + along_l[1] * 24)
+    place_word(sheet, f"{part.faces.show if up else part.faces.reverse} up", face, prefer)
+    near_end = at(0.0, float(part.width.final) / 2)
+    place_word(sheet, part.faces.datum_end, face, (near_end[0] + along_l[0] * 8, near_end[1] + along_l[1] * 8))
+
+
+def _face_area(part: Part, at: At):  # type: ignore[no-untyped-def]
+    from planbook.drawing.placing import polygon
+
+    long, wide = float(part.length.final), float(part.width.final)
+    return polygon([at(0.0, 0.0), at(long, 0.0), at(long, wide), at(0.0, wide)])
+
+
+def _edging_cell(
+    plan: Plan, step: Step, same: list[tuple[Part, list[Edging]]], *, glued: bool
+) -> Cell:
+    part, edgings = same[0]
+    version = states.version_after(plan, part.key, step.number)
+    hand = hands_of(plan, part)[-1]
+    standing = _lying(plan, part, hand, version, show_up=True, y=Fraction(0))
+    keys = tuple(edging.key for edging in edgings)
+    items = [Item(standing=standing, only=("",))]
+    for edging in edgings:
+        shift = _outward(part, edging, standing) if glued else (0.0, 0.0, 0.0)
+        items.append(Item(standing=standing, only=(edging.key,), shift=shift, toned=True))
+    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+
+    def at(l: float, w: float) -> Point:  # noqa: E741 - the part's own axis names
+        return view.at(to_space(items[0], (l, w, float(part.thick))))
+
+    def build(factor: float) -> Sheet:
+        sheet = Sheet()
+        view.scaled(factor).draw(sheet, rim=None)
+        if glued:
+            for item, edging in zip(items[1:], edgings, strict=True):
+                _edging_motion(sheet, view, item, items[0], edging)
+        face = view.regions(view.bodies[0][0])[0]
+        middle = at(float(part.length.final) / 2, float(part.width.final) / 2)
+        for number, (other, _) in enumerate(same):
+            spread = (number - (len(same) - 1) / 2) * 14.0
+            place_letter(sheet, other.letter, "", face, (middle[0] + spread * 0.87, middle[1] - spread * 0.5))
+        for position, item in enumerate(items[1:]):
+            letters = [plan.part(strips[position].key).letter for _, strips in same]
+            anchor = view.lines.anchor(view.bodies[position + 1][0])
+            if anchor is not None:
+                spot = (anchor.point[0] * factor, anchor.point[1] * factor)
+                for number, letter in enumerate(letters):
+                    target = _slide(view, item, spot, part, number * 14.0)
+                    beside(sheet, letter_label(letter, "", target), target, region=view.silhouette())
+        return sheet
+
+    _ = keys
+    return view, build
+
+
+def _slide(view: Pictorial, item: Item, spot: Point, part: Part, by: float) -> Point:
+    """Return a place on a strip, moved along it by mm on paper."""
+    a, b = view.at(to_space(item, (0.0, 0.0, 0.0))), view.at(to_space(item, (float(part.length.final), 0.0, 0.0)))
+    long = hypot(b[0] - a[0], b[1] - a[1]) or 1.0
+    return spot[0] + (b[0] - a[0]) / long * by, spot[1] + (b[1] - a[1]) / long * by
+
+
+def _outward(part: Part, edging: Edging, standing: Standing) -> tuple[float, float, float]:
+    far = EDGING_AWAY * float(part.width.final)
+    axis_number = 0 if edging.edge.endswith("end") else 1
+    sign = -1.0 if edging.edge.startswith("datum") else 1.0
+    axis, turn = arrange.axis_of(standing.placement.axes[axis_number])
+    shift = [0.0, 0.0, 0.0]
+    shift[axis] = sign * turn * far
+    return shift[0], shift[1], shift[2]
+
+
+def _edging_motion(sheet: Sheet, view: Pictorial, item: Item, home: Item, edging: Edging) -> None:
+    """Draw two dotted lines from a strip to its edge."""
+    (l0, l1), (w0, w1), (_, t1) = (tuple(map(float, span)) for span in (edging.box.l, edging.box.w, edging.box.t))
+    lengthwise = edging.edge.endswith("edge")
+    for share in (0.12, 0.88):
+        if lengthwise:
+            inner = w1 if edging.edge == "datum_edge" else w0
+            point = (l0 + (l1 - l0) * share, inner, t1)
+        else:
+            inner = l1 if edging.edge == "datum_end" else l0
+            point = (inner, w0 + (w1 - w0) * share, t1)
+        start, end = view.at(to_space(item, point)), view.at(to_space(home, point))
+        long = hypot(end[0] - start[0], end[1] - start[1])
+        if long > 6.0:
+            way = ((end[0] - start[0]) / long, (end[1] - start[1]) / long)
+            sheet.line(
+                LineKind.MOTION,
+                (start[0] + way[0] * 1.4, start[1] + way[1] * 1.4),
+                (end[0] - way[0] * 1.4, end[1] - way[1] * 1.4),
+            )
+            open_head(sheet, (end[0] - way[0] * 1.0, end[1] - way[1] * 1.0), way)
+
+
+def _lying_cell(plan: Plan, step: Step, part: Part) -> Cell:
+    version = states.version_after(plan, part.key, step.number)
+    hands = hands_of(plan, part)
+    items = [
+        Item(
+            standing=_lying(plan, part, hand, version, show_up=True, y=(part.width.final + BETWEEN) * number),
+            toned=True,
+        )
+        for number, hand in enumerate(hands)
+    ]
+    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+    thick = float(part.thick)
+
+    def build(factor: float) -> Sheet:
+        sheet = Sheet()
+        view.scaled(factor).draw(sheet, rim=None)
+        for item, group in zip(items, view.bodies, strict=True):
+            _names(sheet, view, part, item, group, lambda l, w, i=item: view.at(to_space(i, (l, w, thick))), up=True)  # type: ignore[misc]
+        return sheet
+
+    return view, build
+
+
+def _cutting_words(plan: Plan, step: Step, parts: Sequence[Part]) -> str:
+    edition = plan.edition
+    pieces = []
+    for part in parts:
+        cuts, holes = work_on(part, step)
+        done = [
+            f"{cut.kind.value}{' for the ' + cut.for_part if cut.for_part else ''}, {spoken(cut.wide, edition)} wide, "
+            f"{spoken(cut.deep, edition)} deep"
+            + (f", {spoken(cut.box.l[0], edition)} from the {part.faces.datum_end}" if cut.box.l[0] > 0 else "")
+            for cut in cuts
+        ]
+        for row in rows_of(holes):
+            deep = "right through" if row.deep is None else f"{spoken(row.deep, edition)} deep"
+            every = f", {spoken(row.every, edition)} apart" if row.every is not None else ""
+            done.append(
+                f"row of {len(row.places)} holes, {spoken(row.diameter, edition)} in diameter, {deep}, "
+                f"{spoken(row.w, edition)} from the {part.faces.datum_edge}, the first "
+                f"{spoken(row.places[0], edition)} from the {part.faces.datum_end}{every}"
+            )
+        hands = [hand for hand in hands_of(plan, part) if hand]
+        who = listed(lettered(part, hand) for hand in hands) if hands else lettered(part)
+        pieces.append(f"{who}: {'; '.join(done)}")
+    return sentence(f"Isometric view of parts lying on the bench, step {step.number}", *pieces)

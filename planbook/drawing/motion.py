@@ -1,0 +1,152 @@
+"""Which parts of a step move, from where they come, and along which way they can come at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from planbook.plan.model import Joint, Placement, Plan
+from planbook.shape import arrange
+from planbook.shape.arrange import Bounds, axis_of
+from planbook.shape.direction import Vector
+from planbook.shape.states import State
+
+REACH = 0.2
+"""How far a part is moved out, as a share of the diagonal of what stands at the end of the step."""
+TOUCH = 0.5
+"""mm: boxes that share less are only touching."""
+
+Way = tuple[int, int]
+"""Axis (0 for x) and sign of the direction from which a part comes."""
+# Toward the viewer first: a part that comes from there hides nothing of its place.
+_WAYS: tuple[Way, ...] = ((1, -1), (2, 1), (0, 1), (0, -1), (1, 1), (2, -1))
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One copy on its way to its place."""
+
+    placement: Placement
+    way: Way
+    shift: Vector
+    """From its place to where it is drawn, in mm."""
+
+
+def moves_of(
+    plan: Plan, number: int, before: State, new: State, *, share: float = REACH
+) -> tuple[Move, ...]:
+    """Return the copies that are drawn moved out of their places in a step.
+
+    Where nothing stands before, the parts that enter others stay, and those that receive them come
+    on from outside. A part with no free way is not moved. `share` is the way as a share of the diagonal
+    of what stands at the end.
+    """
+    joints = [joint for joint in plan.joints if joint.joined_in == number]
+    staying = [standing.placement for standing in before]
+    coming = [standing.placement for standing in new]
+    if not staying:
+        base = _base(joints, coming)
+        staying, coming = base, [place for place in coming if place not in base]
+    reach = share * _diagonal(plan, [*staying, *coming])
+    ways: list[tuple[Placement, Way]] = []
+    for place in coming:
+        way = _way(plan, place, staying, joints)
+        if way is not None:
+            ways.append((place, way))
+    return tuple(Move(place, way, _shift(plan, place, way, ways, joints, reach)) for place, way in ways)
+
+
+def contacts(plan: Plan, place: Placement, others: Sequence[Placement]) -> list[tuple[Placement, Bounds]]:
+    """Return the other copies whose boxes meet that of a copy, each with the common box."""
+    own = arrange.bounds(plan, place)
+    found = []
+    for other in others:
+        box = arrange.bounds(plan, other)
+        low = tuple(max(a, b) for a, b in zip(own.low, box.low, strict=True))
+        high = tuple(min(a, b) for a, b in zip(own.high, box.high, strict=True))
+        if all(b - a >= 0 for a, b in zip(low, high, strict=True)):
+            found.append((other, Bounds((low[0], low[1], low[2]), (high[0], high[1], high[2]))))
+    return found
+
+
+def _base(joints: Sequence[Joint], coming: Sequence[Placement]) -> list[Placement]:
+    entering = {key for joint in joints for key in joint.entering}
+    receiving = {key for joint in joints for key in joint.receiving}
+    base = [place for place in coming if place.part in entering and place.part not in receiving]
+    return base or list(coming[:1])
+
+
+def _diagonal(plan: Plan, places: Sequence[Placement]) -> float:
+    boxes = [arrange.bounds(plan, place) for place in places]
+    sides = [
+        float(max(box.high[axis] for box in boxes) - min(box.low[axis] for box in boxes)) for axis in range(3)
+    ]
+    return float(sum(side * side for side in sides) ** 0.5)
+
+
+def _way(plan: Plan, place: Placement, staying: Sequence[Placement], joints: Sequence[Joint]) -> Way | None:
+    wanted = _wanted_axis(place, joints)
+    ways = sorted(_WAYS, key=lambda way: (way[0] != wanted, _WAYS.index(way)))
+    return next((way for way in ways if _free(plan, place, way, staying)), None)
+
+
+def _wanted_axis(place: Placement, joints: Sequence[Joint]) -> int | None:
+    """Return the axis along which a joint closes: an end goes into a dado, a face onto everything else."""
+    long, _, thick = (axis_of(direction)[0] for direction in place.axes)
+    for joint in joints:
+        if place.part in joint.entering:
+            return long if joint.kind in ("dado", "groove") else thick
+        if place.part in joint.receiving:
+            return thick
+    return None
+
+
+def _free(plan: Plan, place: Placement, way: Way, others: Sequence[Placement]) -> bool:
+    """Whether nothing stands in the space through which a copy would come."""
+    axis, sign = way
+    own = arrange.bounds(plan, place)
+    for other in others:
+        box = arrange.bounds(plan, other)
+        ahead = box.high[axis] > own.high[axis] + TOUCH if sign > 0 else box.low[axis] < own.low[axis] - TOUCH
+        beside = any(
+            min(own.high[k], box.high[k]) - max(own.low[k], box.low[k]) <= TOUCH
+            for k in range(3)
+            if k != axis
+        )
+        if ahead and not beside and not _opens(plan, other, place.part, way):
+            return False
+    return True
+
+
+def _opens(plan: Plan, other: Placement, for_part: str, way: Way) -> bool:
+    """Whether the cut that takes a part runs out of the other on the side from which the part comes."""
+    axis, sign = way
+    box = arrange.bounds(plan, other)
+    for cut in plan.part(other.part).cuts:
+        if cut.for_part != for_part:
+            continue
+        ends = [
+            arrange.to_assembly(other, (cut.box.l[k], cut.box.w[k], cut.box.t[k]))[axis] for k in (0, 1)
+        ]
+        if max(ends) >= box.high[axis] if sign > 0 else min(ends) <= box.low[axis]:
+            return True
+    return False
+
+
+def _shift(
+    plan: Plan,
+    place: Placement,
+    way: Way,
+    ways: Sequence[tuple[Placement, Way]],
+    joints: Sequence[Joint],
+    reach: float,
+) -> Vector:
+    """Return how far a copy is moved out: clear of its place, and behind what it closes upon."""
+    axis, sign = way
+    size = float(arrange.bounds(plan, place).size[axis])
+    far = max(reach, min(size + 0.15 * reach, 2.0 * reach))
+    same = {other.part for other, its in ways if its == way and other is not place}
+    behind = any(place.part in joint.receiving and same & set(joint.entering) for joint in joints)
+    shift = [0.0, 0.0, 0.0]
+    shift[axis] = sign * far * (2.0 if behind else 1.0)
+    return shift[0], shift[1], shift[2]
