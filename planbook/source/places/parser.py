@@ -14,7 +14,8 @@ The grammar (EBNF; blanks stand between words)::
     formula   = as in `planbook.source.formula.parser` ;
 
 The first relation outside brackets ends the formula before it. The longest reading of words wins, and
-a known name wins over a feature of the same length: where a part is called `top`, `top` is that part.
+a known name wins over a feature of the same length: where a part is called `top`, `top` is that part,
+but `top of side` is still the top of the side.
 Whether a name is a part, a joint or a dimension is for the reader of the tree to say.
 """
 
@@ -27,7 +28,7 @@ from planbook.source.formula.faults import FormulaError
 from planbook.source.formula.names import NameTable, plain
 from planbook.source.formula.parser import Formula, Name, parse
 from planbook.source.formula.tokenizer import LONGEST
-from planbook.source.places.words import FLOOR, HANDS, itemize, suggest
+from planbook.source.places.words import FEATURES, FLOOR, HANDS, itemize, suggest
 from planbook.source.text import Text
 
 FULL = "full"
@@ -155,7 +156,8 @@ class _Parser:
             return Place(offset, self.items[mark].text, reference, span)
         self.refuse_unknown(first, last)
         head = self.items[first]
-        if head.kind == "feature" or head.text == FLOOR:
+        of_something = last > first + 1 and self.items[first + 1].text == "of"
+        if head.kind == "feature" or head.text == FLOOR or of_something:
             return Place(None, None, self.reference(first, last), span)
         if head.kind == "name" and not head.asked and last == first + 1:
             named = Name(head.text, "", head.start, head.end)
@@ -176,7 +178,8 @@ class _Parser:
             hand, thing = self.thing(first + 1, last)
             return Reference(head.text.removesuffix(" of"), hand, thing, span)
         if last - first >= 2 and self.items[first + 1].text == "of":
-            if head.kind != "feature":
+            # A part or a dimension may be called `top` or `tenon`; before `of` the feature is meant.
+            if head.asked or head.text not in FEATURES:
                 raise self.fault(f"`{head.text}` is no face, end, edge or joint", first, first + 1)
             hand, thing = self.thing(first + 2, last)
             return Reference(head.text, hand, thing, span)
