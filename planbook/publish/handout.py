@@ -164,7 +164,7 @@ def _explained(fault: typst.TypstError | typst.TypstWarning, place: Workplace, t
             help="write it in other letters, or add a face that has it to `static/fonts` of the theme",
         )
     found = _WHERE.search(fault.diagnostic)
-    where = f"{place.source('print/' + found[1])}, line {found[2]}, column {found[3]}: " if found else ""
+    where = f"{place.source(found[1])}, line {found[2]}, column {found[3]}: " if found else ""
     words = " ".join(fault.message.split()).rstrip(".")
     hints = "; ".join(fault.hints) or None
     return Diagnostic("template-fault", Severity.STOP, f"{where}{words} (in the handout of `{title}`)", help=hints)

@@ -7,6 +7,7 @@ because making one costs more than a page.
 
 from __future__ import annotations
 
+import os
 import shutil
 import tempfile
 from collections.abc import Iterator
@@ -38,9 +39,11 @@ class Workplace:
     lock: Lock = field(default_factory=Lock)
     """Held while it sets pages: data and pages of two handouts must not mix."""
 
-    def source(self, name: str) -> str:
-        """Return the path of the file that was gathered under a name, or the name itself."""
-        return next((path for given, path, *_ in self.stamps if given == name), name)
+    def source(self, reported: str) -> str:
+        """Return the theme's own path of a template, from the path by which the compiler reports it."""
+        below = os.path.relpath(os.path.abspath(reported), os.path.abspath(self.root))
+        name = f"print/{Path(below).as_posix()}"
+        return next((path for given, path, *_ in self.stamps if given == name), Path(reported).name)
 
 
 _kept: list[Workplace] = []
