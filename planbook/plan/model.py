@@ -65,6 +65,8 @@ class Dim:
     kind: str
     """`overall`, `part` or `joinery`: the grid it was rounded to."""
     may: Range | None
+    about: str = ""
+    """The author's remark for the reader who wants to change it."""
     span: Span
 
 
@@ -166,12 +168,14 @@ class CutKind(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cut:
-    """Wood taken out of a part, on every copy of it (mirrored on the right hand)."""
+    """Wood taken out of a part, on every copy of it (mirrored on the right hand) unless a hand is named."""
 
     name: str
     """Name by which steps claim it: that of its joint or feature."""
     kind: CutKind
     part: str
+    hand: str = ""
+    """`L` or `R` where only that hand of a pair has the cut."""
     face: str
     """The face it is cut into, by the part's own name for it."""
     box: Box

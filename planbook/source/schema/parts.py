@@ -75,6 +75,9 @@ class PartSource(Words):
     centred: Text | None = Field(
         None, description="`across`, `front to back` or `up and down`: stands in the middle of that direction."
     )
+    spread: Text | None = Field(
+        None, description="How several copies stand: `across`, `front to back` or `up and down`, with equal gaps."
+    )
     inside: Text | None = Field(None, description="The part or group it lies in, loose.")
     apart: Text | None = Field(
         None, description="`yes`: made and used beside the piece (a key, a gauge); it has no place in it."

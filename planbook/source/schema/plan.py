@@ -19,7 +19,9 @@ class TitleSource(Words):
     level: Text = Field(Text("beginner"), description="For whom: `beginner`, `second project`, `intermediate` ...")
     summary: Text | None = Field(None, description="One sentence under the title.")
     revision: Text = Field(Text("A"), description="Letter or number of this revision.")
-    revised: Text | None = Field(None, description="Date of this revision, as 2026-03-14.")
+    revised: Text | None = Field(
+        None, description="Date of this revision, as 2026-03-14.", json_schema_extra={"format": "date"}
+    )
     changed: Text | None = Field(None, description="What this revision changed, for holders of older copies.")
     learn: Text | None = Field(None, description="What the maker learns, as the end of `You will learn ...`.")
     ask_first: Text | None = Field(None, alias="ask first", description="What to ask or settle before starting.")

@@ -1,0 +1,132 @@
+"""Edgings: strips glued to the edges of a part, inside its finished size."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from planbook.plan import stand, values
+from planbook.plan.draft import Draft
+from planbook.plan.model import Box, Edging
+from planbook.source.nearest import did_you_mean
+from planbook.source.schema.parts import EdgingSource
+from planbook.source.text import Text
+from planbook.units.editions import snap
+
+WORDS = {
+    "front": ("y", 0),
+    "back": ("y", 1),
+    "left_end": ("x", 0),
+    "right_end": ("x", 1),
+    "lower_edge": ("z", 0),
+    "upper_edge": ("z", 1),
+}
+"""Words of a part that put an edging on one of its sides, with the axis and end of that side."""
+
+OVER = {"imperial": Fraction(254, 160), "metric": Fraction(2)}
+"""Left over at glue-up where the author gives nothing, in mm: 1/16 in or 2 mm (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worn:
+    """An edging as one part wears it: on which side of the part, and how much of its size it takes."""
+
+    name: str
+    side: str
+    """`datum_edge`, `far_edge`, `datum_end` or `far_end`."""
+    thick: Fraction
+    text: Text
+
+
+def source_of(draft: Draft, name: str) -> EdgingSource:
+    """Return the words of an edging."""
+    return next(source for key, source in draft.facts.edgings.items() if key == name)
+
+
+def stock_thickness(draft: Draft, name: str) -> Fraction:
+    """Return the thickness of the stock an edging is ripped from, in mm."""
+    from planbook.plan.stock import named_stock
+
+    return named_stock(draft, source_of(draft, name).of).thickness
+
+
+def thick(draft: Draft, name: str) -> Fraction:
+    """Return how much of the finished size an edging takes, in mm."""
+    value = source_of(draft, name).thick
+    if stand.value_text(value) == "full":
+        return stock_thickness(draft, name)
+    return values.length(draft, value, "joinery", word="thick")
+
+
+def tall(draft: Draft, name: str) -> Fraction | None:
+    """Return the other size of an edging in mm, or None where it is flush with both faces of its part."""
+    value = source_of(draft, name).tall
+    if stand.value_text(value) == "flush":
+        return None
+    return values.length(draft, value, "part", word="tall")
+
+
+def over(draft: Draft, name: str) -> Fraction:
+    """Return what stands over at glue-up and is trimmed off, in mm."""
+    value = source_of(draft, name).over
+    if value is None:
+        return OVER[draft.edition.name]
+    return values.length(draft, value, "joinery", word="over")
+
+
+def worn_by(draft: Draft, part: str) -> tuple[Worn, ...]:
+    """Return the edgings a part wears."""
+    words, lie = draft.parts[part], stand.frame_of(draft, part)
+    found = []
+    for word, (axis, high) in WORDS.items():
+        text: Text | None = getattr(words, word)
+        if text is None:
+            continue
+        if text not in draft.facts.edgings:
+            help = did_you_mean(text, [str(key) for key in draft.facts.edgings])
+            raise draft.fail("unknown-edging", f"there is no edging `{text}`", text.span, help=help)
+        own = lie.own_axis(axis)
+        if own == "t":
+            raise draft.fail(
+                "which-edge",
+                f"`{part}` has no edge there: `{word.replace('_', ' ')}` is one of its faces",
+                text.span,
+            )
+        side = ("far" if high else "datum") + ("_edge" if own == "w" else "_end")
+        found.append(Worn(str(text), side, thick(draft, str(text)), text))
+    return tuple(found)
+
+
+def strip_key(edging: str, part: str) -> str:
+    """Return the name of the strips of an edging that one part wears."""
+    return f"{edging} of {part}"
+
+
+def boxes(
+    draft: Draft, part: str, size: tuple[Fraction, Fraction, Fraction], claims: dict[str, tuple[int | None, int | None]]
+) -> tuple[Edging, ...]:
+    """Return the edgings of a part with the space they take; `claims` has who glues and who trims each."""
+    long, across, thickness = size
+    found = []
+    for worn in worn_by(draft, part):
+        height = tall(draft, worn.name)
+        band = (Fraction(0), thickness) if height is None else (thickness - snap(height, draft.edition), thickness)
+        deep = snap(worn.thick, draft.edition)
+        along, wide = (Fraction(0), long), (Fraction(0), across)
+        if worn.side.endswith("edge"):
+            wide = (Fraction(0), deep) if worn.side.startswith("datum") else (across - deep, across)
+        else:
+            along = (Fraction(0), deep) if worn.side.startswith("datum") else (long - deep, long)
+        glued, trimmed = claims.get(worn.name, (None, None))
+        found.append(
+            Edging(
+                name=worn.name,
+                part=part,
+                key=strip_key(worn.name, part),
+                edge=worn.side,
+                box=Box(along, wide, band),
+                glued_in=glued,
+                trimmed_in=trimmed,
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,34 @@
+"""Joints as the finished plan states them: who meets whom, and what holds them."""
+
+from __future__ import annotations
+
+from planbook.plan import joints, values
+from planbook.plan.claims import Claims
+from planbook.plan.draft import Draft
+from planbook.plan.model import Joint
+from planbook.source.text import Text
+
+
+def joint(draft: Draft, claims: Claims, key: Text) -> Joint:
+    """Return a finished joint. Raises `Unresolved`."""
+    source = joints.source_of(draft, key)
+    kind = joints.kind_of(draft, key)
+    remarks = [str(source.note)] if source.note is not None else []
+    if source.blocks is not None:
+        remarks.append(f"{values.count(draft, source.blocks, 1, word='blocks')} glue blocks")
+    return Joint(
+        name=str(key),
+        kind=kind,
+        receiving=tuple(dict.fromkeys(part for part, _ in joints.receiving(draft, key))),
+        entering=tuple(joints.entering(draft, key)),
+        by=tuple(str(text) for text in source.by),
+        every=values.length(draft, source.every, "part", word="every") if source.every is not None else None,
+        count=values.count(draft, source.each, 1, word="each") if source.each is not None else None,
+        room=joints.room(draft, key),
+        deep=joints.deep(draft, key),
+        wide=joints.wide(draft, key) if kind != "butt" and (source.wide or source.for_) else None,
+        note="; ".join(remarks),
+        cut_in=claims.cut_in.get(str(key)),
+        joined_in=claims.joined_in.get(str(key)),
+        span=key.span,
+    )

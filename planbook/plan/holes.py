@@ -1,0 +1,179 @@
+"""Rows of holes: where each hole stands, counted from one named end, the same on both hands."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from planbook.plan import reach, stand, values
+from planbook.plan.draft import Draft
+from planbook.plan.model import Hole
+from planbook.source.schema.joints import HolesSource
+from planbook.source.text import Text
+from planbook.units.editions import snap
+
+MOST = 500
+"""Most holes in one row: more is a slip in `every`."""
+
+
+def source_of(draft: Draft, name: str) -> HolesSource:
+    """Return the words of a group of holes."""
+    return draft.facts.holes[key_of(draft, name)]
+
+
+def key_of(draft: Draft, name: str) -> Text:
+    """Return the name of a group of holes as the author wrote it, with its place."""
+    return next(key for key in draft.facts.holes if key == name)
+
+
+def bored(draft: Draft, name: str) -> str:
+    """Return the first part that is bored; the others are bored alike."""
+    return stand.part_named(draft, source_of(draft, name).in_[0])[0]
+
+
+def diameter(draft: Draft, name: str) -> Fraction:
+    """Return the diameter of the holes in mm."""
+    return values.length(draft, source_of(draft, name).drill, "joinery", word="drill")
+
+
+def deep(draft: Draft, name: str) -> Fraction | None:
+    """Return the depth of the holes in mm, or None for right through."""
+    value = source_of(draft, name).deep
+    if value is None or stand.value_text(value) == "through":
+        return None
+    return values.length(draft, value, "joinery", word="deep")
+
+
+def places(draft: Draft, name: str) -> tuple[Fraction, ...]:
+    """Return where the holes of each row stand along the part, from its datum end, in mm, rounded."""
+    return draft.once(f"{name} (places)", key_of(draft, name).span, lambda: _places(draft, name))
+
+
+def _places(draft: Draft, name: str) -> tuple[Fraction, ...]:
+    source, part = source_of(draft, name), bored(draft, name)
+    axis = stand.frame_of(draft, part).l
+    base = stand.interval(draft, part, axis)[0]
+
+    def along(value: values.Value) -> Fraction:
+        written = values.place(draft, value)
+        return reach.point(draft, written, axis, own=part, grid="joinery", hosted=False) - base
+
+    start = along(source.start)
+    stop = along(source.stop) if source.stop is not None else None
+    if source.every is not None and stop is not None and source.count is None:
+        every = values.length(draft, source.every, "joinery", word="every")
+        number = _how_many(draft, name, start, stop, every)
+    elif source.count is not None:
+        number = values.count(draft, source.count, 1)
+        every = _spacing(draft, name, start, stop, number)
+    else:
+        raise draft.fail(
+            "how-many-holes",
+            f"`{name}` does not say how many holes stand in a row",
+            key_of(draft, name).span,
+            help="give `stop` and `every`, or `count` and `every`, or `count` and `stop`",
+        )
+    return tuple(snap(start + every * index, draft.edition) for index in range(number))
+
+
+def _how_many(draft: Draft, name: str, start: Fraction, stop: Fraction, every: Fraction) -> int:
+    if every <= 0 or stop < start:
+        raise draft.fail(
+            "no-holes",
+            f"no hole of `{name}` fits between {values.shown(draft, start)} and {values.shown(draft, stop)}",
+            key_of(draft, name).span,
+        )
+    number = int((stop - start) / every) + 1
+    if number > MOST:
+        raise draft.fail(
+            "too-many-holes", f"`{name}` has {number} holes in a row, {MOST} is the most", key_of(draft, name).span
+        )
+    return number
+
+
+def _spacing(draft: Draft, name: str, start: Fraction, stop: Fraction | None, number: int) -> Fraction:
+    source = source_of(draft, name)
+    if source.every is not None:
+        return values.length(draft, source.every, "joinery", word="every")
+    if number == 1:
+        return Fraction(0)
+    if stop is None:
+        raise draft.fail(
+            "how-many-holes",
+            f"`{name}` does not say how far apart its holes are",
+            key_of(draft, name).span,
+            help="add `stop` or `every`",
+        )
+    return (stop - start) / (number - 1)
+
+
+def resting_heights(draft: Draft, shelf: str, name: str) -> tuple[Fraction, ...]:
+    """Return the height of the underside of each copy of a shelf on its pins, spread over the rows.
+
+    A shelf lies on the pin, half a diameter above the centre of its hole.
+    """
+    part = bored(draft, name)
+    rows, number = places(draft, name), stand.copies(draft, shelf)
+    base = stand.interval(draft, part, "z")[0]
+    half = diameter(draft, name) / 2
+    chosen = [rows[min(round(Fraction(len(rows) * (k + 1), number + 1)), len(rows) - 1)] for k in range(number)]
+    return tuple(base + place + half for place in chosen)
+
+
+def resting_height(draft: Draft, shelf: str, name: str) -> Fraction:
+    """Return the height of the underside of the first copy of a shelf on its pins, in mm."""
+    return resting_heights(draft, shelf, name)[0]
+
+
+def bored_in(draft: Draft, part: str, steps: dict[str, int]) -> tuple[Hole, ...]:
+    """Return all holes of a part, rounded, in the order of the source; `steps` says who bores them."""
+    found: list[Hole] = []
+    for key, source in draft.facts.holes.items():
+        named = [stand.part_named(draft, text) for text in source.in_]
+        if any(name == part for name, _ in named):
+            found.extend(_holes(draft, key, source, part, steps.get(str(key))))
+    return tuple(found)
+
+
+def _holes(draft: Draft, key: Text, source: HolesSource, part: str, step: int | None) -> list[Hole]:
+    lie = stand.frame_of(draft, part)
+    faces = lie.faces()
+    side = "show" if source.on is None else lie.side_of_face(source.on)
+    if side is None:
+        assert source.on is not None
+        raise draft.fail(
+            "which-face",
+            f"`{source.on}` is no face of `{part}`",
+            source.on.span,
+            help=f"its faces are `{faces.show}` and `{faces.reverse}`",
+        )
+    base = stand.interval(draft, part, lie.w)[0]
+    depth = deep(draft, key)
+    if depth is not None and depth >= stand.thick(draft, part):
+        draft.findings.stop(
+            "bored-through",
+            f"the holes of `{key}` are {values.shown(draft, depth)} deep, `{part}` is "
+            f"{values.shown(draft, stand.thick(draft, part))} thick",
+            key.span,
+            help="make them less deep, or write `deep: through`",
+        )
+    found = []
+    for row, text in enumerate(source.rows, 1):
+        written = values.place(draft, text)
+        across = reach.point(draft, written, lie.w, own=part, grid="joinery", hosted=False) - base
+        for along in places(draft, key):
+            found.append(
+                Hole(
+                    group=str(key),
+                    part=part,
+                    face=faces.show if side == "show" else faces.reverse,
+                    l=along,
+                    w=snap(across, draft.edition),
+                    diameter=diameter(draft, key),
+                    deep=depth,
+                    from_show=side == "show",
+                    role=str(source.role or "pin"),
+                    row=row,
+                    step=step,
+                )
+            )
+    return found

@@ -1,0 +1,153 @@
+"""Joints: what they take out of the part that is cut, and what they add to the part that enters."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from planbook.plan import reach, stand, values
+from planbook.plan.draft import Draft
+from planbook.source.nearest import did_you_mean
+from planbook.source.schema.joints import JointSource
+from planbook.source.schema.words import PerEdition, Value
+from planbook.source.text import Text
+
+KINDS = ("dado", "groove", "rabbet", "butt")
+
+
+def kind_of(draft: Draft, name: str) -> str:
+    """Return which kind of joint it is: the one word of `KINDS` that it has."""
+    joint = source_of(draft, name)
+    given = [kind for kind in KINDS if getattr(joint, kind)]
+    if len(given) == 1:
+        return given[0]
+    key = key_of(draft, name)
+    message = f"the joint `{name}` says " + (" and ".join(given) if given else "no kind")
+    raise draft.fail("which-joint", message, key.span, help="give one of `dado`, `groove`, `rabbet`, `butt`")
+
+
+def source_of(draft: Draft, name: str) -> JointSource:
+    """Return the words of a joint."""
+    return draft.facts.joints[key_of(draft, name)]
+
+
+def key_of(draft: Draft, name: str) -> Text:
+    """Return the name of a joint as the author wrote it, with its place."""
+    return next(key for key in draft.facts.joints if key == name)
+
+
+def receiving(draft: Draft, name: str) -> list[tuple[str, str]]:
+    """Return the parts that are cut, or butted against, with their hand."""
+    joint = source_of(draft, name)
+    return [stand.part_named(draft, text) for text in (joint.to if joint.butt else joint.in_)]
+
+
+def entering(draft: Draft, name: str) -> list[str]:
+    """Return the parts that enter, or are set against others."""
+    joint = source_of(draft, name)
+    return [stand.part_named(draft, text)[0] for text in (joint.butt or joint.for_)]
+
+
+def deep(draft: Draft, name: str) -> Fraction:
+    """Return how deep a joint is cut, square to its face, in mm; 0 for a butt joint."""
+    kind = kind_of(draft, name)
+    if kind == "butt":
+        return Fraction(0)
+    value: Value = getattr(source_of(draft, name), kind)
+    span = key_of(draft, name).span
+    return draft.once(f"{name}.deep", span, lambda: values.length(draft, _bare(value), "joinery", word=kind))
+
+
+def _bare(value: Value) -> Value:
+    """Return the value without the word `deep` behind it."""
+    if isinstance(value, PerEdition):
+        return PerEdition(imperial=_without_deep(value.imperial), metric=_without_deep(value.metric))
+    return _without_deep(value)
+
+
+def _without_deep(text: Text) -> Text:
+    stem = text.rstrip()
+    return text.part(0, len(stem) - len(" deep")) if stem.endswith(" deep") else text
+
+
+def wide(draft: Draft, name: str) -> Fraction:
+    """Return how wide a rabbet is along its face, or the thickness of what enters a dado, in mm."""
+    joint = source_of(draft, name)
+    if joint.wide is not None:
+        return values.length(draft, joint.wide, "joinery", word="wide")
+    parts = entering(draft, name)
+    if not parts:
+        raise draft.fail("no-size", f"the joint `{name}` has no `wide`", key_of(draft, name).span)
+    return stand.thick(draft, parts[0])
+
+
+def room(draft: Draft, name: str) -> Fraction:
+    """Return the clearance at each end of what enters, in mm."""
+    return values.length(draft, source_of(draft, name).room, "joinery", word="room")
+
+
+def enters(draft: Draft, host: str, hand: str, part: str) -> Fraction:
+    """Return how far a part goes into a host at one end, less the room of the joint, in mm."""
+    total = Fraction(0)
+    for key, joint in draft.facts.joints.items():
+        if joint.butt or not joint.for_ or not joint.in_:
+            continue
+        if part not in entering(draft, key):
+            continue
+        if any(found == host and theirs in ("", hand) for found, theirs in receiving(draft, key)):
+            total += deep(draft, key) - room(draft, key)
+    return total
+
+
+def edge_of(draft: Draft, name: str, part: str) -> tuple[str, bool]:
+    """Return the axis a rabbet steps back along, and whether it stands at the upper end of it."""
+    joint = source_of(draft, name)
+    if joint.along is None:
+        raise draft.fail(
+            "which-edge",
+            f"the rabbet `{name}` does not say along which edge of `{part}` it runs",
+            key_of(draft, name).span,
+            help="add for example `along: back edge`",
+        )
+    lie = stand.frame_of(draft, part)
+    for axis in (lie.w, lie.l):
+        if joint.along in reach.LOW[axis]:
+            return axis, False
+        if joint.along in reach.HIGH[axis]:
+            return axis, True
+    faces = lie.faces()
+    valid = [faces.datum_edge, faces.far_edge, faces.datum_end, faces.far_end]
+    raise draft.fail(
+        "which-edge",
+        f"`{joint.along}` is no edge of `{part}`",
+        joint.along.span,
+        help=did_you_mean(joint.along, valid) or "its edges are " + ", ".join(f"`{edge}`" for edge in valid),
+    )
+
+
+def shoulder(draft: Draft, part: str, axis: str, feature: str) -> tuple[Fraction, int] | None:
+    """Return the coordinate of a rabbet's shoulder in a part, and the direction away from its edge.
+
+    None where the part has no such cut along the axis.
+    """
+    for key, joint in draft.facts.joints.items():
+        if not joint.rabbet or feature not in ("rabbet", str(key)):
+            continue
+        if not any(found == part for found, _ in receiving(draft, key)):
+            continue
+        found_axis, high = edge_of(draft, key, part)
+        if found_axis == axis:
+            low, top = stand.interval(draft, part, axis)
+            step = wide(draft, key)
+            return (top - step, -1) if high else (low + step, 1)
+    return None
+
+
+def rabbet_bed(draft: Draft, part: str) -> Fraction | None:
+    """Return the y at which a panel lies against the shoulder of its rabbet, or None."""
+    for key, joint in draft.facts.joints.items():
+        if joint.rabbet and part in entering(draft, key):
+            for host, _ in receiving(draft, key):
+                found = shoulder(draft, host, "y", str(key))
+                if found is not None:
+                    return found[0]
+    return None

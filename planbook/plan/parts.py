@@ -1,0 +1,289 @@
+"""Finished parts: sizes rounded once, with letters, cuts, holes and edgings, and where each copy stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from planbook.plan import cuts, edgings, holes, joints, stand, values
+from planbook.plan.claims import Claims
+from planbook.plan.draft import Draft, Unresolved
+from planbook.plan.frames import Frame, frame
+from planbook.plan.model import Life, Part, Placement, Role, Size, Stock, StockKind
+from planbook.plan.stock import named_stock, stock_of
+from planbook.source.schema.parts import SpareSource
+from planbook.source.schema.steps import TestSource
+from planbook.source.schema.words import Value
+from planbook.source.text import Text
+from planbook.trade.allowances import allowance
+from planbook.units.editions import snap
+
+TEST_WIDTH = {"imperial": 3 * Fraction(254, 10), "metric": Fraction(75)}
+"""Width of a test piece where the author gives none, in mm (common practice, no source)."""
+
+
+def letters() -> Iterator[str]:
+    """Give A, B, C ... Z, AA, AB ... without end."""
+    alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+    yield from alphabet
+    for first in letters():
+        for second in alphabet:
+            yield first + second
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """All finished parts and where their copies stand."""
+
+    parts: tuple[Part, ...]
+    placements: tuple[Placement, ...]
+
+
+def lettered(draft: Draft) -> dict[str, str]:
+    """Return the letter of each part, then of each strip of edging, by name."""
+    given = letters()
+    names = list(draft.parts)
+    for part in draft.parts:
+        try:
+            names.extend(edgings.strip_key(worn.name, part) for worn in edgings.worn_by(draft, part))
+        except Unresolved:
+            continue
+    return {name: next(given) for name in names}
+
+
+def make_parts(draft: Draft, claims: Claims, names: dict[str, str], tests: list[tuple[int, str, TestSource]]) -> Made:
+    """Finish all parts; one that cannot be resolved is left out after its fault was recorded."""
+    parts: list[Part] = []
+    strips: list[Part] = []
+    placements: list[Placement] = []
+    for name in draft.parts:
+        try:
+            part = _part(draft, claims, name, names[name])
+            parts.append(part)
+            strips.extend(_strip(draft, claims, part, worn, names) for worn in edgings.worn_by(draft, name))
+            if not draft.parts[name].apart:
+                placements.extend(_placements(draft, name))
+        except Unresolved:
+            continue
+    given = iter(letters())
+    used = set(names.values())
+    for number, title, test in tests:
+        letter = next(letter for letter in given if letter not in used)
+        try:
+            parts_of_test = _test_piece(draft, number, title, test, letter)
+        except Unresolved:
+            continue
+        strips.append(parts_of_test)
+    return Made((*parts, *strips), tuple(placements))
+
+
+def _rounded(draft: Draft, name: str, own: str) -> Fraction:
+    """Return a size of a part, rounded once, after a look at what the rounding does to its fit."""
+    axis = getattr(stand.frame_of(draft, name), own)
+    low, high = stand.interval(draft, name, axis)
+    exact = high - low
+    size = snap(exact, draft.edition)
+    words = draft.parts[name]
+    hosts = words.between if words.between and axis == stand.between_axis(draft, name, words.between) else ()
+    if hosts and size != exact:
+        _report_fit(draft, name, exact, size, hosts[0])
+    return size
+
+
+def _report_fit(draft: Draft, name: str, exact: Fraction, size: Fraction, host: Text) -> None:
+    """Record a rounding that takes more than the room of the joint: the part would no longer fit."""
+    allowed = 2 * (_room(draft, name) + values.length(draft, draft.parts[name].play, "joinery"))
+    # A joint without any room, as a butted board, is planed to fit: half a step of the rule is nothing.
+    allowed = max(allowed, draft.edition.resolution / 2)
+    if abs(size - exact) > allowed:
+        draft.findings.warn(
+            "fit-lost",
+            f"`{name}` is {float(exact):.3f} mm between its neighbours and {float(size):.3f} mm when rounded, "
+            f"the joint has {float(allowed):.3f} mm room",
+            host.span,
+            help="give the joint more `room`, or choose sizes that come out on the rule",
+        )
+
+
+def _room(draft: Draft, name: str) -> Fraction:
+    rooms = [
+        joints.room(draft, key)
+        for key, joint in draft.facts.joints.items()
+        if not joint.butt and joint.for_ and name in joints.entering(draft, key)
+    ]
+    return min(rooms, default=Fraction(0))
+
+
+def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
+    words = draft.parts[name]
+    key = next(key for key in draft.facts.parts if key == name)
+    stock = stock_of(draft, name)
+    lie = stand.frame_of(draft, name)
+    length, width = _rounded(draft, name, "l"), _rounded(draft, name, "w")
+    strips = edgings.boxes(draft, name, (length, width, stock.thickness), claims.edging_claims())
+    body_length = length - sum((_taken(strip.box.l) for strip in strips if strip.edge.endswith("end")), Fraction(0))
+    body_width = width - sum((_taken(strip.box.w) for strip in strips if strip.edge.endswith("edge")), Fraction(0))
+    if body_width <= 0 or body_length <= 0:
+        raise draft.fail("no-size", f"the edgings of `{name}` leave nothing of it", key.span)
+    made = claims.made_in.get(name)
+    return Part(
+        key=name,
+        letter=letter,
+        role=Role.JIG if words.apart else Role.PART,
+        count=stand.copies(draft, name),
+        pair=words.pair is not None,
+        stock=stock.name,
+        length=_size(draft, claims, name, stock, length, body_length, "length"),
+        width=_size(draft, claims, name, stock, width, body_width, "width"),
+        thick=stock.thickness,
+        body_width=body_width,
+        body_length=body_length,
+        faces=lie.faces(),
+        cuts=cuts.cuts_in(draft, name, claims.cut_in),
+        holes=holes.bored_in(draft, name, claims.cut_in),
+        edgings=strips,
+        made_in=made,
+        joined_in=_joined_in(draft, claims, name),
+        for_part=None,
+        note=_note(words.note, words.glue_up),
+        span=key.span,
+    )
+
+
+def _taken(span: tuple[Fraction, Fraction]) -> Fraction:
+    return span[1] - span[0]
+
+
+def _note(*texts: Text | None) -> str:
+    return "; ".join(str(text) for text in texts if text is not None)
+
+
+def _size(draft: Draft, claims: Claims, name: str, stock: Stock, final: Fraction, body: Fraction, word: str) -> Size:
+    """Return a size with what is cut first: the body without its edgings, with the allowance of its stock."""
+    words = draft.parts[name]
+    extra = _extra(draft, words.spare, word)
+    rough = body + extra
+    if stock.kind is StockKind.LUMBER:
+        allowed = allowance("lumber" if stock.rough_thickness else "dressed", draft.edition.name)
+        rough += allowed.length_mm if word == "length" else allowed.width_mm
+    if extra:
+        return Size(final=final, rough=rough, life=Life.LONG, until=claims.trimmed_in.get(name))
+    if words.fit is not None:
+        return Size(final=final, rough=rough, life=Life.FITTED, until=claims.made_in.get(name))
+    return Size(final=final, rough=rough)
+
+
+def _extra(draft: Draft, spare: SpareSource | None, word: str) -> Fraction:
+    if spare is None:
+        return Fraction(0)
+    value: Value | None = spare.length if word == "length" else spare.width
+    return values.length(draft, value, "part", word=word)
+
+
+def _joined_in(draft: Draft, claims: Claims, name: str) -> int | None:
+    """Return the first step that joins a part to another or sets it in place."""
+    found = [claims.set_in[name]] if name in claims.set_in else []
+    for key, joint in draft.facts.joints.items():
+        members = {part for part, _ in joints.receiving(draft, key)}
+        if joint.butt or joint.for_:
+            members |= set(joints.entering(draft, key))
+        if name in members and str(key) in claims.joined_in:
+            found.append(claims.joined_in[str(key)])
+    return min(found, default=None)
+
+
+def _strip(draft: Draft, claims: Claims, part: Part, worn: edgings.Worn, names: dict[str, str]) -> Part:
+    """Return the strips of an edging that a part wears, as a piece of the cut list."""
+    key = edgings.strip_key(worn.name, part.key)
+    stock = named_stock(draft, edgings.source_of(draft, worn.name).of)
+    edge = next(edging for edging in part.edgings if edging.name == worn.name and edging.edge == worn.side)
+    along = edge.box.l if worn.side.endswith("edge") else edge.box.w
+    length, tall = _taken(along), _taken(edge.box.t)
+    thick = edge.box.w if worn.side.endswith("edge") else edge.box.l
+    over = edgings.over(draft, worn.name)
+    allowed = allowance("lumber", draft.edition.name)
+    trimmed = claims.trimmed_in.get(worn.name)
+    return Part(
+        key=key,
+        letter=names[key],
+        role=Role.EDGING,
+        count=part.count,
+        pair=False,
+        stock=stock.name,
+        length=Size(final=length, rough=length + allowed.length_mm, life=Life.LONG, until=trimmed),
+        width=Size(final=tall, rough=tall + over, life=Life.LONG, until=trimmed),
+        thick=_taken(thick),
+        body_width=tall,
+        body_length=length,
+        faces=part.faces,
+        cuts=(),
+        holes=(),
+        edgings=(),
+        made_in=claims.made_in.get(key),
+        joined_in=claims.joined_in.get(worn.name),
+        for_part=part.key,
+        note=f"for {part.letter}",
+        span=worn.text.span,
+    )
+
+
+def _test_piece(draft: Draft, number: int, title: str, test: TestSource, letter: str) -> Part:
+    stock = named_stock(draft, test.of)
+    length = snap(values.length(draft, test.length, "part", word="length"), draft.edition)
+    width = TEST_WIDTH[draft.edition.name]
+    if test.width is not None:
+        width = snap(values.length(draft, test.width, "part", word="width"), draft.edition)
+    return Part(
+        key=f"test piece for step {number}",
+        letter=letter,
+        role=Role.TEST,
+        count=values.count(draft, test.count, 1),
+        pair=False,
+        stock=stock.name,
+        length=Size(final=length, rough=length),
+        width=Size(final=width, rough=width),
+        thick=stock.thickness,
+        body_width=width,
+        body_length=length,
+        faces=frame("x", "z", 1).faces(),
+        cuts=(),
+        holes=(),
+        edgings=(),
+        made_in=number,
+        joined_in=None,
+        for_part=None,
+        note=f"test piece for step {number}, {title}",
+        span=test.of.span,
+    )
+
+
+def _placements(draft: Draft, name: str) -> list[Placement]:
+    """Return where every copy of a part stands."""
+    lie = stand.frame_of(draft, name)
+    pair = draft.parts[name].pair is not None
+    found: list[Placement] = []
+    for shift in stand.copy_shifts(draft, name):
+        for hand in ("L", "R") if pair else ("",):
+            found.append(_placement(draft, name, lie, hand, shift, len(found) + 1))
+    return found
+
+
+def _placement(draft: Draft, name: str, lie: Frame, hand: str, shift: tuple[Fraction, ...], copy: int) -> Placement:
+    origin: dict[str, Fraction] = {}
+    axes = []
+    for own in ("l", "w", "t"):
+        axis = getattr(lie, own)
+        low, high = stand.of_hand(draft, name, axis, hand)
+        sign = lie.t_sign if own == "t" else 1
+        if hand == "R" and axis == "x":
+            sign = -sign
+        origin[axis] = (low if sign > 0 else high) + shift["xyz".index(axis)]
+        axes.append(("+" if sign > 0 else "-") + axis)
+    return Placement(
+        part=name,
+        copy=copy,
+        hand=hand,
+        origin=(origin["x"], origin["y"], origin["z"]),
+        axes=(axes[0], axes[1], axes[2]),
+    )

@@ -1,0 +1,150 @@
+"""Stock: from a trade name and a nominal size to the thickness that cuts and parts follow."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from planbook.plan import values
+from planbook.plan.draft import Draft
+from planbook.plan.model import Stock, StockKind
+from planbook.source.nearest import did_you_mean
+from planbook.source.schema.plan import StockSource
+from planbook.source.text import Text
+from planbook.trade.lookup import TradeError
+from planbook.units.editions import snap
+from planbook.units.write import plain_length
+
+
+def stock_of(draft: Draft, part: str) -> Stock:
+    """Return the stock a part is made of."""
+    words = draft.parts[part]
+    if words.of is None:
+        key = next((key for key in draft.facts.parts if key == part), None)
+        raise draft.fail(
+            "no-stock",
+            f"`{part}` does not say what it is made of",
+            key.span if key else None,
+            help="add `of:` with a name from `stock`",
+        )
+    return named_stock(draft, words.of)
+
+
+def named_stock(draft: Draft, text: Text) -> Stock:
+    """Return the stock a text names."""
+    if text in draft.facts.stock:
+        key = next(key for key in draft.facts.stock if key == text)
+        return draft.once(f"{key} (stock)", key.span, lambda: _stock(draft, key, draft.facts.stock[key]))
+    help = did_you_mean(text, [str(key) for key in draft.facts.stock])
+    raise draft.fail("unknown-stock", f"there is no stock `{text}`", text.span, help=help)
+
+
+def _stock(draft: Draft, key: Text, source: StockSource) -> Stock:
+    if (source.panel is None) == (source.lumber is None):
+        raise draft.fail(
+            "which-stock",
+            f"`{key}` wants either `panel` or `lumber`",
+            key.span,
+            help="write for example `{panel: birch plywood, nominal: 3/4 in}`",
+        )
+    try:
+        return _panel(draft, key, source) if source.panel is not None else _lumber(draft, key, source)
+    except TradeError as fault:
+        place = source.panel or source.lumber or key
+        if fault.slug.endswith(("thickness", "size")) and source.nominal is not None:
+            place = source.nominal
+        raise draft.fail(fault.slug, fault.message, place.span, help=fault.help) from None
+
+
+def _nominal(draft: Draft, key: Text, source: StockSource) -> Text:
+    if source.nominal is None:
+        raise draft.fail("no-size", f"`{key}` has no `nominal` size", key.span, help="add `nominal: 3/4 in`")
+    return source.nominal
+
+
+def _working(draft: Draft, key: Text, source: StockSource, tabled: Fraction, origin: str) -> tuple[Fraction, str]:
+    """Return the thickness cuts follow, and where it comes from: tried, measured, planed to, tabled."""
+    if key in draft.thickness:
+        return draft.thickness[key], "tried"
+    if source.measured is not None:
+        found = values.length(draft, source.measured, "joinery", word="measured")
+        return snap(found, draft.edition), "measured on the stock in hand"
+    return snap(tabled, draft.edition), origin
+
+
+def _panel(draft: Draft, key: Text, source: StockSource) -> Stock:
+    from planbook.trade.panels import panel
+
+    assert source.panel is not None
+    values.field(draft, _nominal(draft, key, source), "joinery", wants="length", word="nominal")
+    sold = panel(source.panel, _unrounded(draft, source), draft.edition.name)
+    if source.to is not None:
+        raise draft.fail("wrong-word", f"a panel is not planed, so `{key}` takes no `to`", key.span)
+    thickness, origin = _working(draft, key, source, sold.thickness_mm, sold.source)
+    return Stock(
+        name=str(key),
+        kind=StockKind.PANEL,
+        material=sold.name,
+        nominal=sold.label,
+        thickness=thickness,
+        thickness_from=origin,
+        measure=values.flag(draft, source.measure, "measure"),
+        rough_thickness=None,
+        sheet=sold.sheet_mm,
+        density=sold.density_kg_m3,
+        pick=tuple(str(text) for text in source.pick),
+        span=key.span,
+    )
+
+
+def _unrounded(draft: Draft, source: StockSource) -> Fraction:
+    """Return a nominal thickness as typed: the series of the edition decides, not its grid."""
+    from planbook.units.read import read_quantity
+
+    assert source.nominal is not None
+    return read_quantity(source.nominal, default_unit=values.default_unit(draft)).value
+
+
+def _lumber(draft: Draft, key: Text, source: StockSource) -> Stock:
+    from planbook.trade.lumber import quarter, softwood
+    from planbook.trade.species import find_wood
+
+    assert source.lumber is not None
+    nominal = _nominal(draft, key, source)
+    wood = find_wood(source.lumber)
+    metric = draft.edition.name == "metric"
+    if "x" in nominal.casefold():
+        size = softwood(nominal)
+        finished = size.metric_mm[0] if metric else size.thickness_mm
+        rough: Fraction | None = None
+        label = f"{size.metric_mm[0]} x {size.metric_mm[1]} mm" if metric else f"{size.name} in"
+        origin = size.source
+    else:
+        found = quarter(nominal)
+        rough = found.metric_rough_mm if metric and found.metric_rough_mm else found.rough_mm
+        finished, origin = found.surfaced_mm, found.source
+        label = f"{plain_length(rough, draft.edition)} rough" if metric else f"{found.name} rough"
+    if source.to is not None:
+        planed = values.length(draft, source.to, "joinery", word="to")
+        if rough is not None and planed >= rough:
+            raise draft.fail(
+                "stock-too-thin",
+                f"`{key}` cannot be planed to {values.shown(draft, planed)}, it is {values.shown(draft, rough)} rough",
+                values.chosen(draft, source.to)[0].span,
+                help="choose the next thicker size in `nominal`",
+            )
+        finished, origin = planed, "planed to this thickness"
+    thickness, origin = _working(draft, key, source, finished, origin)
+    return Stock(
+        name=str(key),
+        kind=StockKind.LUMBER,
+        material=str(source.lumber),
+        nominal=label,
+        thickness=thickness,
+        thickness_from=origin,
+        measure=values.flag(draft, source.measure, "measure"),
+        rough_thickness=rough,
+        sheet=None,
+        density=wood.density_kg_m3,
+        pick=tuple(str(text) for text in source.pick),
+        span=key.span,
+    )

@@ -1,0 +1,96 @@
+"""Tools as steps ask for them: `router`, `2 clamps`, `bit for shelf dados`, `clamps (48 in)`."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from planbook.plan import holes, joints
+from planbook.plan.draft import Draft
+from planbook.plan.model import ToolUse
+from planbook.source.nearest import did_you_mean
+from planbook.source.schema.book import ShopFacts
+from planbook.source.text import Text
+from planbook.units.quantity import LENGTH
+from planbook.units.read import ReadError, read_quantity
+from planbook.units.write import write_length
+
+_COUNTED = re.compile(r"(?:(\d+)\s+)?(.+?)(?:\s*\(([^()]*)\))?\s*$")
+_BIT = re.compile(r"bit for\s+(.+)$")
+
+
+def tool_use(draft: Draft, shop: ShopFacts, text: Text) -> ToolUse:
+    """Return a tool as a step uses it. Raises `Unresolved` for one that nobody knows."""
+    match = _COUNTED.match(text)
+    assert match is not None
+    count, name, remark = int(match[1] or 1), " ".join(match[2].split()), match[3]
+    bit = _BIT.match(name)
+    if bit is not None:
+        return ToolUse(key="", text=bit_text(draft, text, bit[1]), count=1)
+    key = find_tool(draft, shop, name)
+    if key is None:
+        known = [*(str(key) for key in shop.tools), *(str(key) for key in draft.facts.tools)]
+        raise draft.fail(
+            "unknown-tool",
+            f"the shop has no tool `{name}`",
+            text.span,
+            help=did_you_mean(name, known) or f"describe `{name}` under `tools` in `shop.yaml`",
+        )
+    shown = f"{match[1]} {name}" if match[1] else name
+    if remark:
+        shown += f", {_remark(draft, remark)}"
+    return ToolUse(key=key, text=shown, count=count)
+
+
+def _remark(draft: Draft, remark: str) -> str:
+    """Return a remark behind a tool; a length in it is written as the edition does."""
+    from planbook.plan.prose import on_prose_grid
+
+    stem, length, tail = re.match(r"^(.*?)((?:\d[\d /.-]*)(?:in|mm|ft|cm|\")|)(\D*)$", remark).groups()  # type: ignore[union-attr]
+    if not length:
+        return remark
+    try:
+        quantity = read_quantity(length)
+    except ReadError:
+        return remark
+    if quantity.dimension != LENGTH:
+        return remark
+    return f"{stem}{write_length(on_prose_grid(draft, quantity), draft.edition)}{tail}"
+
+
+def find_tool(draft: Draft, shop: ShopFacts, name: str) -> str | None:
+    """Return the key of a tool in the shop, or among the plan's own tools and jigs, by any of its names."""
+    wanted = {name.casefold(), _singular(name.casefold())}
+    for tool, source in shop.tools.items():
+        known = {word.casefold() for word in (tool, *source.also)}
+        if wanted & known or wanted & {_singular(word) for word in known}:
+            return str(tool)
+    for key in (*map(str, draft.facts.tools), *draft.parts):
+        if wanted & {key.casefold(), _singular(key.casefold())}:
+            return key
+    return None
+
+
+def _singular(word: str) -> str:
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
+
+
+def bit_text(draft: Draft, text: Text, name: str) -> str:
+    """Return the bit for a joint or for holes, as `1/4" bit` or `23/32" straight bit, or narrower`."""
+    size, kind = bit_size(draft, text, name)
+    return f"{write_length(size, draft.edition)} {kind}"
+
+
+def bit_size(draft: Draft, text: Text, name: str) -> tuple[Fraction, str]:
+    """Return the diameter of the bit for a joint or for holes in mm, and what kind of bit it is."""
+    if name in draft.facts.holes:
+        return holes.diameter(draft, name), "bit"
+    if name in draft.facts.joints and joints.kind_of(draft, name) != "butt":
+        kind = joints.kind_of(draft, name)
+        size = joints.wide(draft, name)
+        return (
+            size,
+            "rabbeting or straight bit" if kind == "rabbet" else "straight bit, or a narrower one in two passes",
+        )
+    known = [*(str(key) for key in draft.facts.joints), *(str(key) for key in draft.facts.holes)]
+    raise draft.fail("unknown-name", f"no bit cuts `{name}`", text.span, help=did_you_mean(name, known))

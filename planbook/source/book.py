@@ -1,0 +1,163 @@
+"""A book as its author wrote it: which files it has, read and checked for their words.
+
+A book is a folder::
+
+    planbook.yaml       the book as a whole
+    shop.yaml           tools and materials (may be missing)
+    words.yaml          glossary (may be missing)
+    pages/*.md          pages (may be missing)
+    plans/NAME/         one folder for each plan: plan.yaml, steps.md, photos
+    themes/NAME/        templates that win over those of the theme (may be missing)
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeVar
+
+from planbook.source.diagnostics import Findings
+from planbook.source.files import Sources
+from planbook.source.nearest import did_you_mean
+from planbook.source.prose.inlines import Block
+from planbook.source.prose.pages import PageSource, read_page
+from planbook.source.prose.steps import StepSource, read_steps
+from planbook.source.schema.book import BookFacts, GlossaryFacts, ShopFacts
+from planbook.source.schema.plan import PlanSource
+from planbook.source.schema.steps import StepFacts
+from planbook.source.schema.words import Words
+from planbook.source.text import Text
+from planbook.source.validate import validated
+from planbook.source.yaml_nodes import load
+
+Facts = TypeVar("Facts", bound=Words)
+
+BOOK_FILE = "planbook.yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenStep:
+    """A step: its facts, checked for their words, and its prose."""
+
+    facts: StepFacts
+    prose: StepSource
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenPlan:
+    """A plan folder with its facts and steps."""
+
+    slug: str
+    """Name of the folder, which is also its address on the site."""
+    name: str
+    """Path of `plan.yaml`, relative to the book."""
+    folder: Path
+    facts: PlanSource
+    introduction: tuple[Block, ...]
+    """What stands before the first step."""
+    steps: tuple[WrittenStep, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """Everything the author wrote, as far as it could be read."""
+
+    root: Path
+    facts: BookFacts
+    shop: ShopFacts
+    glossary: GlossaryFacts
+    pages: tuple[PageSource, ...]
+    plans: tuple[WrittenPlan, ...]
+    sources: Sources = field(default_factory=Sources)
+
+
+def read_book(root: Path, findings: Findings, sources: Sources) -> Book | None:
+    """Read all files of a book; faults are recorded, and what could not be read is left out.
+
+    Returns None where there is no book at all. A plan or page with a fault is left out of the result,
+    so a caller looks at `findings.stopped` before it writes anything.
+    """
+    if not root.is_dir():
+        findings.stop("no-book", f"there is no folder `{root}`", help="give the folder that holds `planbook.yaml`")
+        return None
+    if not (root / BOOK_FILE).is_file():
+        findings.stop(
+            "no-book",
+            f"the folder `{root}` holds no `{BOOK_FILE}`",
+            help="give the folder of a book, or write a `planbook.yaml` with `shop:` and `title:`",
+        )
+        return None
+    facts = _facts(BookFacts, root, BOOK_FILE, findings, sources)
+    shop = _optional(ShopFacts, root, "shop.yaml", findings, sources)
+    glossary = _optional(GlossaryFacts, root, "words.yaml", findings, sources)
+    plans = _plans(root, facts, findings, sources)
+    pages = _pages(root, facts, findings, sources)
+    if facts is None:
+        return None
+    return Book(root, facts, shop or ShopFacts(), glossary or GlossaryFacts(), pages, plans, sources)
+
+
+def _facts(model: type[Facts], root: Path, relative: str, findings: Findings, sources: Sources) -> Facts | None:
+    source = sources.read(root, relative, findings)
+    node = load(source, findings) if source is not None else None
+    return validated(model, node, findings) if node is not None else None
+
+
+def _optional(model: type[Facts], root: Path, relative: str, findings: Findings, sources: Sources) -> Facts | None:
+    return _facts(model, root, relative, findings, sources) if (root / relative).exists() else None
+
+
+def _ordered(found: list[str], wanted: tuple[Text, ...], what: str, findings: Findings) -> list[str]:
+    """Put the names the author ordered first, all others behind them by name."""
+    for name in wanted:
+        if name not in found:
+            findings.stop("unknown-name", f"there is no {what} `{name}`", name.span, help=did_you_mean(name, found))
+    first = [str(name) for name in wanted if name in found]
+    return first + [name for name in found if name not in first]
+
+
+def _plans(root: Path, facts: BookFacts | None, findings: Findings, sources: Sources) -> tuple[WrittenPlan, ...]:
+    folder = root / "plans"
+    found = sorted(entry.name for entry in folder.iterdir() if entry.is_dir()) if folder.is_dir() else []
+    found = [name for name in found if not name.startswith(".")]
+    if not found:
+        findings.stop(
+            "no-plans",
+            f"the book `{root}` has no plans",
+            help="make a folder `plans/NAME` with a `plan.yaml` and a `steps.md`",
+        )
+        return ()
+    order = _ordered(found, facts.plans if facts else (), "plan", findings)
+    plans = (_plan(root, name, findings, sources) for name in order)
+    return tuple(plan for plan in plans if plan is not None)
+
+
+def _plan(root: Path, slug: str, findings: Findings, sources: Sources) -> WrittenPlan | None:
+    base = f"plans/{slug}"
+    facts = _facts(PlanSource, root, f"{base}/plan.yaml", findings, sources)
+    source = sources.read(root, f"{base}/steps.md", findings)
+    if source is None:
+        return None
+    written = read_steps(source, findings)
+    steps = [_step(prose, findings) for prose in written.steps]
+    if facts is None or any(step is None for step in steps):
+        return None
+    complete = tuple(step for step in steps if step is not None)
+    return WrittenPlan(slug, f"{base}/plan.yaml", root / base, facts, written.introduction, complete)
+
+
+def _step(prose: StepSource, findings: Findings) -> WrittenStep | None:
+    facts = validated(StepFacts, prose.facts, findings) if prose.facts is not None else None
+    return WrittenStep(facts, prose) if facts is not None else None
+
+
+def _pages(root: Path, facts: BookFacts | None, findings: Findings, sources: Sources) -> tuple[PageSource, ...]:
+    folder = root / "pages"
+    found = sorted(entry.stem for entry in folder.glob("*.md")) if folder.is_dir() else []
+    pages = []
+    for name in _ordered(found, facts.pages if facts else (), "page", findings):
+        source = sources.read(root, f"pages/{name}.md", findings)
+        page = read_page(source, findings) if source is not None else None
+        if page is not None:
+            pages.append(page)
+    return tuple(pages)
