@@ -133,7 +133,13 @@ def materials(
     }
     for thing in bought:
         found.append(
-            Material(group=kinds[thing.key], key=thing.key, quantity=str(thing.count), text=thing.text, note=thing.note)
+            Material(
+                group=kinds[thing.key],
+                key=thing.key,
+                quantity=thing.amount or str(thing.count),
+                text=thing.text,
+                note=thing.note,
+            )
         )
     for item in finish:
         coats = "1 coat" if item.coats == 1 else f"{item.coats} coats"

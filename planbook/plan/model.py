@@ -426,6 +426,8 @@ class Bought:
     key: str
     text: str
     count: int
+    amount: str = ""
+    """How much in the edition's writing, where it is not counted (`6 fl oz`)."""
     note: str
     span: Span
 

@@ -174,14 +174,14 @@ class Workshop:
                 if form in facts.holes:
                     key = next(key for key in facts.holes if key == form)
                     return len(facts.holes[key].rows)
-                if form in ("part", "strip", "row", "joint", "hole", *joints.KINDS):
+                if form in ("piece", "part", "strip", "row", "joint", "hole", "coat", *joints.KINDS):
                     return max(1, self._counted(form, claimed))
             raise self.draft.fail(
                 "unknown-name",
                 f"`{text}` is neither a part, a joint nor holes, so nobody knows how many there are",
                 text.span,
                 help="write the time for one piece alone, or `per` with a name from `plan.yaml`, `part`, `strip`, "
-                "`row`, `hole`, `dado`, `rabbet` or `joint`",
+                "`row`, `hole`, `dado`, `rabbet`, `joint` or `coat`",
             )
         except Unresolved:
             return 1
@@ -192,10 +192,13 @@ class Workshop:
     def _counted(self, kind: str, claimed: StepClaims) -> int:
         """Return how many parts, strips, rows, holes or joints of a kind a step works on."""
         facts = self.draft.facts
-        if kind in ("part", "strip"):
+        if kind == "coat":
+            return values.count(self.draft, facts.finish.coats, 1, word="coats") if facts.finish else 0
+        if kind in ("piece", "part", "strip"):
             handled = self._handles(claimed)
-            own = [name for name in handled if (name in self.draft.parts) == (kind == "part")]
-            return sum(stand.copies(self.draft, name if kind == "part" else name.split(" of ", 1)[1]) for name in own)
+            own = [name for name in handled if kind == "piece" or (name in self.draft.parts) == (kind == "part")]
+            wearers = [name if name in self.draft.parts else name.split(" of ", 1)[1] for name in own]
+            return sum(stand.copies(self.draft, name) for name in wearers)
         if kind in ("row", "hole"):
             total = 0
             for key, source in facts.holes.items():
