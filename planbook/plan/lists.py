@@ -64,9 +64,14 @@ def _bought(draft: Draft, key: Text, entry: Text | BoughtSource) -> Bought:
     if source.size is not None:
         size = values.field(draft, source.size, "joinery", wants="length", word="size").value
         words.append(write_length(size, draft.edition))
-    if source.amount is not None:
-        words.append(_amount(draft, source))
-    return Bought(key=str(key), text=", ".join(words), count=number, note=str(source.note or ""), span=key.span)
+    return Bought(
+        key=str(key),
+        text=", ".join(words),
+        count=number,
+        amount=_amount(draft, source) if source.amount is not None else "",
+        note=str(source.note or ""),
+        span=key.span,
+    )
 
 
 def _amount(draft: Draft, source: BoughtSource) -> str:
