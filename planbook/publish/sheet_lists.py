@@ -120,6 +120,7 @@ def _row(plan: Plan, stock: Stock, part: Part) -> dict[str, Any]:
     length, width = cut_size(part)
     rough = stock.kind is StockKind.LUMBER and (part.length.rough, part.width.rough) != (length, width)
     finished = (part.length.final, part.width.final)
+    ends = _finished(part, (length, width), edition)
     thick = "" if part.thick == stock.thickness else size(part.thick, edition)
     return {
         "letters": [{"letter": part.letter, "hand": hand} for hand in (("L", "R") if part.pair else ("",))],
@@ -135,7 +136,8 @@ def _row(plan: Plan, stock: Stock, part: Part) -> dict[str, Any]:
         "rough_width": number(part.width.rough, edition) if rough else "",
         "finished_length": number(finished[0], edition),
         "finished_width": number(finished[1], edition),
-        "finished": _finished(part, (length, width), edition),
+        "ends": ends,
+        "finished": ", ".join(f"{end['side']} {end['value']}" for end in ends),
         "life": life_of(part).value,
         "when": _when(plan, part),
         "note": _note(part),
@@ -151,10 +153,10 @@ def _to_cut(given: Size, body: Fraction) -> Fraction:
     return given.rough if given.life is Life.LONG else body
 
 
-def _finished(part: Part, cut: tuple[Fraction, Fraction], edition: Edition) -> str:
-    """Return the finished size where it is another one than the list says, as words; else empty."""
-    ends = (("length", part.length.final, cut[0]), ("width", part.width.final, cut[1]))
-    return ", ".join(f"{word} {number(final, edition)}" for word, final, now in ends if final != now)
+def _finished(part: Part, cut: tuple[Fraction, Fraction], edition: Edition) -> list[dict[str, str]]:
+    """Return the finished sizes that are others than the list says to cut."""
+    sides = (("length", part.length.final, cut[0]), ("width", part.width.final, cut[1]))
+    return [{"side": side, "value": number(final, edition)} for side, final, now in sides if final != now]
 
 
 def life_of(part: Part) -> Life:

@@ -60,10 +60,8 @@ def hours(minutes: Fraction) -> str:
 
 def bench_minutes(minutes: Fraction) -> str:
     """Return hands-on time in words: to the minute up to 10, to 5 minutes up to 90, then to half hours."""
-    if minutes > 90:
-        return f"about {hours(minutes)}"
-    step = Fraction(1) if minutes <= 10 else Fraction(5)
-    return f"about {counted(int(max(nearest_step(minutes, step), Fraction(1))), 'minute')}"
+    whole = int(max(nearest_step(minutes, Fraction(1) if minutes <= 10 else Fraction(5)), Fraction(1)))
+    return f"about {hours(minutes)}" if whole > 90 or whole in (60, 90) else f"about {counted(whole, 'minute')}"
 
 
 def waiting_minutes(minutes: Fraction) -> str:

@@ -11,9 +11,11 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from planbook.publish.defaults import shipped
+from planbook.publish.manifest import safe
 from planbook.publish.writer import Result
 from planbook.source.diagnostics import Findings
 from planbook.source.nearest import did_you_mean
+from planbook.source.text import Text
 
 _URL = re.compile(r"url\(\s*(['\"]?)(?!data:|https?:|#)([^'\")]+)\1\s*\)")
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]*")
@@ -29,6 +31,17 @@ class Theme:
     def below(self, part: str) -> tuple[Path, ...]:
         """Return the existing folders `web`, `print` or `static` of the theme, the book's own first."""
         return tuple(folder / part for folder in self.folders if (folder / part).is_dir())
+
+    def also(self, findings: Findings) -> tuple[str, ...]:
+        """Return the files that go along although no page names them."""
+        from planbook.source.files import read_source
+        from planbook.source.yaml_nodes import load
+
+        path = self.find("theme.yaml")
+        source = read_source(path.parent, path.name, findings) if path is not None else None
+        node = load(source, findings) if source is not None else None
+        named = node.data.get(Text("also"), []) if node is not None else []
+        return tuple(str(name) for name in named) if isinstance(named, list) else (str(named),)
 
     def find(self, relative: str) -> Path | None:
         """Return the file of that path below the theme, the book's own first."""
@@ -73,6 +86,15 @@ class Assets:
     def has(self, name: str) -> bool:
         """Return whether the theme has such a file."""
         return self._find(name) is not None
+
+    def take_along(self) -> None:
+        """Add the files that the theme's own `theme.yaml` names under `also`, by their plain names."""
+        for name in self.theme.also(self.findings):
+            found = self._find(name)
+            if found is None:
+                self.findings.stop("missing-file", f"the theme `{self.theme.name}` has no file `static/{name}`")
+            elif safe(name):
+                self._results[f"static/{name}"] = Result(f"static/{name}", found.read_bytes())
 
     def results(self) -> tuple[Result, ...]:
         """Return the files asked for so far, by path."""

@@ -1,0 +1,111 @@
+"""The files of a plan besides its page: photos, handouts, tables."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from planbook.plan.model import Plan
+from planbook.publish.cache import Store, program
+from planbook.publish.manifest import safe
+from planbook.publish.pictures import Pictures
+from planbook.publish.plan_pages import Download, file_stem
+from planbook.publish.theme import Theme
+from planbook.publish.writer import Result
+from planbook.source.diagnostics import Findings, Span
+from planbook.source.files import inside_path
+
+if TYPE_CHECKING:
+    from planbook.publish.handout import Paper
+
+PICTURE_FILES = (".png", ".jpg", ".jpeg", ".webp", ".gif", ".avif")
+"""Kinds of picture that every browser shows; drawings in SVG are made by planbook itself."""
+
+_PAPERS: dict[str, tuple[Paper, Paper]] = {"imperial": ("letter", "a4"), "metric": ("a4", "letter")}
+_PAPER_NAMES = {"letter": "Letter", "a4": "A4"}
+
+
+@dataclass(frozen=True, slots=True)
+class Handouts:
+    """How handouts are made: from which theme, and where finished ones are kept."""
+
+    theme: Theme
+    theme_print: str
+    """Digest of the templates and faces."""
+    store: Store
+
+    def make(self, sheet: dict[str, Any], pictures: Pictures, paper: Paper, findings: Findings) -> bytes:
+        """Return one handout; a fault is recorded and leaves it empty."""
+        from planbook.publish.handout import HandoutError, handout
+
+        key = "\0".join((
+            program(), self.theme_print, paper,
+            json.dumps(sheet, ensure_ascii=False), json.dumps(dict(pictures.paper), ensure_ascii=False),
+        ))  # fmt: skip
+        kept = self.store.get("handouts", key)
+        if kept is not None:
+            return kept
+        try:
+            made = handout(sheet, pictures.paper, paper=paper, theme_dir=self.theme.folders)
+        except HandoutError as fault:
+            findings.add(fault.diagnostic)
+            return b""
+        self.store.put("handouts", key, made)
+        return made
+
+
+def papers(edition: str) -> tuple[Paper, ...]:
+    """Return the papers of an edition's handouts, its own first."""
+    return _PAPERS[edition]
+
+
+def handout_download(slug: str, edition: str, paper: str) -> Download:
+    """Return where a handout stands."""
+    text = f"Handout to print, {_PAPER_NAMES[paper]}"
+    return Download(kind="handout", text=text, path=f"{file_stem(slug, edition)}-{paper}.pdf")
+
+
+def parts_download(slug: str, edition: str) -> Download:
+    """Return where the table of parts stands."""
+    return Download(kind="parts", text="Parts as CSV", path=f"{file_stem(slug, edition)}-parts.csv")
+
+
+def photos_of(plans: Iterable[Plan], root: Path, findings: Findings) -> tuple[dict[tuple[str, str], str], list[Result]]:
+    """Return where each photo stands in the site, by plan and path as written, and the files themselves."""
+    paths: dict[tuple[str, str], str] = {}
+    results = []
+    for plan in plans:
+        for step in plan.steps:
+            for photo in step.photos:
+                place = (plan.slug, photo.path)
+                if place in paths:
+                    continue
+                base = f"plans/{plan.slug}"
+                data = picture_file(root, f"{base}/{photo.path}", findings, photo.span)
+                if data is not None:
+                    paths[place] = f"{base}/photos/{photo.path}"
+                    results.append(Result(paths[place], data))
+    return paths, results
+
+
+def picture_file(root: Path, relative: str, findings: Findings, span: Span | None) -> bytes | None:
+    """Return the bytes of a picture of the author's, or record why it cannot be used."""
+    if not relative.lower().endswith(PICTURE_FILES):
+        kinds = ", ".join(kind.removeprefix(".") for kind in PICTURE_FILES)
+        findings.stop("not-a-picture", f"`{relative}` is not a picture that pages can show", span, help=f"use {kinds}")
+        return None
+    path = inside_path(root, relative, findings, span=span)
+    if path is None:
+        return None
+    if not safe(relative):
+        findings.stop("missing-file", f"`{relative}` is not a plain path", span, help="write `photo.jpg`")
+        return None
+    try:
+        return path.read_bytes()
+    except OSError as fault:
+        reason = (fault.strerror or "no reason given").lower()
+        findings.stop("unreadable-file", f"`{relative}` cannot be read: {reason}", span)
+        return None

@@ -1,0 +1,112 @@
+"""All pictures of a plan, as SVG for the screen and for paper, kept from run to run."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planbook.plan.model import Plan, Role
+from planbook.publish.cache import Store, program
+from planbook.publish.sheet import FRONT, FRONT_NARROW, LETTERS, THREE_VIEW
+from planbook.units.editions import METRIC
+
+if TYPE_CHECKING:
+    from planbook.drawing.picture import Picture
+
+THUMB = "thumb"
+"""The finished piece without sizes, for lists of plans; on the screen only."""
+NARROW = "-narrow"
+"""End of the key of a picture made for phones; on the screen only."""
+
+_PHONE = 104.0
+"""Width in mm of a picture for phones: the letters then are about as high as the text beside it."""
+_THUMB = 50.0
+
+
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """Pictures of one plan in one edition, by key."""
+
+    screen: Mapping[str, str]
+    paper: Mapping[str, str]
+    alts: Mapping[str, str]
+    """What each picture shows, in words."""
+
+
+def pictures_of(plan: Plan, store: Store) -> Pictures:
+    """Return the pictures of a plan, drawn afresh only if the plan or the program has changed."""
+    key = f"{program()} {plan!r}"
+    kept = store.get("pictures", key)
+    if kept is not None:
+        data = json.loads(kept)
+        return Pictures(data["screen"], data["paper"], data["alts"])
+    pictures = _drawn(plan)
+    data = {"screen": pictures.screen, "paper": pictures.paper, "alts": pictures.alts}
+    store.put("pictures", key, json.dumps(data, ensure_ascii=False).encode())
+    return pictures
+
+
+def _drawn(plan: Plan) -> Pictures:
+    from planbook.drawing.svg import to_svg
+
+    screen, paper, alts = {}, {}, {}
+    for key, picture in _all(plan):
+        screen[key] = to_svg(picture, ids=f"fig-{key}", medium="web")
+        alts[key] = picture.alt
+        if key != THUMB and not key.endswith(NARROW):
+            paper[key] = to_svg(picture, ids=f"fig-{key}", medium="print")
+    return Pictures(screen, paper, alts)
+
+
+def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
+    """Give every picture with its key, in the order in which a reader meets them."""
+    from planbook.drawing.assembly import assembly_picture, letters_picture
+    from planbook.drawing.part import part_picture
+    from planbook.drawing.step import step_picture
+    from planbook.drawing.three_view import three_view_picture
+
+    width = 174.0 if plan.edition == METRIC else 180.0
+    front = assembly_picture(plan)
+    yield FRONT, front
+    yield FRONT_NARROW, assembly_picture(plan, width=_PHONE, height=_PHONE)
+    yield THUMB, thumbnail(front)
+    yield LETTERS, letters_picture(plan)
+    yield LETTERS + NARROW, letters_picture(plan, width=_PHONE, height=_PHONE)
+    yield THREE_VIEW, three_view_picture(plan, width=width)
+    for part in plan.parts:
+        if part.role is Role.PART and (part.cuts or part.holes):
+            yield f"part-{part.letter}", part_picture(plan, part.key, width=width)
+    for step in plan.steps:
+        picture = step_picture(plan, step.number, width=width)
+        if picture is not None:
+            yield f"step-{step.slug}", picture
+            narrow = step_picture(plan, step.number, width=_PHONE)
+            if narrow is not None:
+                yield f"step-{step.slug}{NARROW}", narrow
+
+
+def thumbnail(picture: Picture) -> Picture:
+    """Return the lines of a picture alone, without sizes and letters, in the size of a stamp."""
+    from dataclasses import replace
+
+    from planbook.drawing.style import SOLID_KINDS
+
+    lines = tuple(stroke for stroke in picture.strokes if stroke.kind in SOLID_KINDS)
+    if not lines:
+        return picture
+    left, bottom, right, top = replace(picture, strokes=lines, areas=(), labels=()).bounds
+    scale = _THUMB / max(right - left, top - bottom)
+
+    def moved(point: tuple[float, float]) -> tuple[float, float]:
+        return (round((point[0] - left) * scale + 1, 3), round((point[1] - bottom) * scale + 1, 3))
+
+    return replace(
+        picture,
+        width=(right - left) * scale + 2,
+        height=(top - bottom) * scale + 2,
+        strokes=tuple(replace(line, points=tuple(map(moved, line.points))) for line in lines),
+        areas=(),
+        labels=(),
+    )

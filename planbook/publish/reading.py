@@ -1,0 +1,72 @@
+"""From the files of a book to the plans of all its editions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from planbook.plan.model import Plan
+from planbook.publish.book_info import BookInfo, book_info
+from planbook.source.diagnostics import Findings
+from planbook.source.files import Sources
+from planbook.source.nearest import one_of
+from planbook.units.editions import EDITIONS, Edition
+
+if TYPE_CHECKING:
+    from planbook.source.book import Book
+    from planbook.source.prose.pages import PageSource
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """Everything a site is made from."""
+
+    root: Path
+    info: BookInfo
+    theme: str
+    editions: tuple[Edition, ...]
+    plans: tuple[Plan, ...]
+    """Plan by plan, each in all editions."""
+    pages: tuple[tuple[str, PageSource], ...]
+    """The author's pages with the stems of their files."""
+
+
+def read_material(root: Path, findings: Findings, sources: Sources) -> Material | None:
+    """Read a book and resolve its plans; None where there is nothing to publish. All faults are recorded."""
+    from planbook.checks import run
+    from planbook.plan.resolve import resolve
+    from planbook.source.book import read_book
+
+    book = read_book(root, findings, sources)
+    if book is None:
+        return None
+    editions = _editions(book, findings)
+    plans = []
+    for written in book.plans:
+        for edition in editions:
+            plan = resolve(written, book.shop, edition, findings)
+            if plan is not None:
+                plans.append(plan)
+                findings.extend(run(plan))
+    pages = tuple((Path(page.name).stem, page) for page in book.pages)
+    return Material(
+        root,
+        book_info(book),
+        str(book.facts.theme),
+        editions,
+        tuple(plans),
+        pages,
+    )
+
+
+def _editions(book: Book, findings: Findings) -> tuple[Edition, ...]:
+    found = []
+    for name in book.facts.editions:
+        if str(name) in EDITIONS:
+            found.append(EDITIONS[str(name)])
+        else:
+            findings.stop(
+                "unknown-edition", f"there is no edition `{name}`", name.span, help=f"write {one_of(EDITIONS)}"
+            )
+    return tuple(dict.fromkeys(found))
