@@ -80,14 +80,16 @@ def read_field(
 def checked(
     tree: Formula, value: Quantity, text: str, *, word: str, wants: str, default_unit: str | None = None
 ) -> Quantity:
-    """Return a value of the wanted kind, a bare number with the file's own unit; raises `FormulaError`."""
+    """Return a value of the wanted kind, a bare number with the file's own unit; raises `FormulaError`.
+
+    `tree` is a formula of `text` (all of it, or the offset of a place in it), `value` what it gives.
+    """
     dimension = WANTED[wants]
     if value.dimension == dimension:
         return value
     if dimension == LENGTH and value.dimension == NUMBER and default_unit and is_bare(tree):
         return with_unit(value, default_unit)
-    start = len(text) - len(text.lstrip())
-    end = len(text.rstrip())
+    start, end = tree.start, tree.end
     shown = text[start:end] if end - start <= 40 else text[start : start + 39] + "…"
     raise FormulaError(
         f"`{word}` wants {dimension.name}, `{shown}` is {value.dimension.name}",
