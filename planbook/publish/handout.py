@@ -36,7 +36,7 @@ _WHERE = re.compile(r"┌─ ([^\s:]+):(\d+):(\d+)")
 _FATAL_WARNINGS = ("unknown font family", "did not converge")
 
 
-class HandoutFault(Exception):
+class HandoutError(Exception):
     """A handout could not be made; `diagnostic` says why, for the reader of the terminal."""
 
     def __init__(self, diagnostic: Diagnostic) -> None:
@@ -55,7 +55,7 @@ def handout(
 
     `pictures` holds SVG text made for print, by the keys that the sheet names; `theme_dir` is the
     folder of the theme, or several of which the first that has a file wins. The same arguments give
-    the same bytes, in any process. Notes for the teacher are not in it. Raises `HandoutFault`.
+    the same bytes, in any process. Notes for the teacher are not in it. Raises `HandoutError`.
     """
     place = _place((theme_dir,) if isinstance(theme_dir, Path) else theme_dir)
     drawn = _drawn(sheet, pictures, place.families)
@@ -144,10 +144,10 @@ def _compiled(place: Workplace, data: dict[str, str], timestamp: datetime.dateti
                 sys_inputs=data, format="pdf", pdf_standards=["ua-1"], timestamp=timestamp
             )
     except typst.TypstError as fault:
-        raise HandoutFault(_explained(fault, place, title)) from fault
+        raise HandoutError(_explained(fault, place, title)) from fault
     for warning in warnings:
         if any(words in warning.message for words in _FATAL_WARNINGS):
-            raise HandoutFault(_explained(warning, place, title))
+            raise HandoutError(_explained(warning, place, title))
     if not isinstance(pdf, bytes):
         raise _fault("template-fault", f"no pages came out for the handout of `{title}`")
     return pdf
@@ -170,5 +170,5 @@ def _explained(fault: typst.TypstError | typst.TypstWarning, place: Workplace, t
     return Diagnostic("template-fault", Severity.STOP, f"{where}{words} (in the handout of `{title}`)", help=hints)
 
 
-def _fault(slug: str, message: str, *, help: str | None = None) -> HandoutFault:
-    return HandoutFault(Diagnostic(slug, Severity.STOP, message, help=help))
+def _fault(slug: str, message: str, *, help: str | None = None) -> HandoutError:
+    return HandoutError(Diagnostic(slug, Severity.STOP, message, help=help))

@@ -91,7 +91,5 @@ def _gathered(stamps: tuple[Stamp, ...]) -> Workplace:
     fonts = typst.Fonts(
         include_system_fonts=False, include_embedded_fonts=True, font_paths=[str(top / "static" / "fonts")]
     )
-    compiler = typst.Compiler(
-        input=str(root / MAIN), root=str(root), font_paths=fonts, ignore_system_fonts=True
-    )
+    compiler = typst.Compiler(input=str(root / MAIN), root=str(root), font_paths=fonts, ignore_system_fonts=True)
     return Workplace(stamps, folder, root, compiler, frozenset(fonts.families()))
