@@ -1,57 +1,70 @@
-"""The resolved plan of one edition, as frozen data.
+"""The resolved plan of one edition, as frozen data: the whole, made of pieces, steps and running text.
 
-All lengths are exact millimetres (`Fraction`). Each *size* of a part and each *place* of a feature,
-measured from the part's datum, has been rounded once to the edition's resolution; where a part
-*stands* in the assembly is exact.
-
-Axes of the assembly, as seen by a person in front of the piece: x to the right, y away to the back,
-z up; the origin is the lower left front corner of the piece.
-
-Axes of a part: l along the grain from its datum end, w from its datum edge, t from its reverse face
-to its show (working) face. A pair is described once, as its left hand; the right hand is the mirror image.
+Lengths are exact millimetres, rounded once; see `planbook.plan.pieces` for the axes. All types of the
+plan can be imported from here.
 """
 
 from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
-from enum import StrEnum
 from fractions import Fraction
 
+from planbook.plan.pieces import (
+    Box,
+    Cut,
+    CutKind,
+    Edging,
+    Faces,
+    Hole,
+    Joint,
+    Life,
+    Part,
+    Placement,
+    Range,
+    Role,
+    Size,
+    Stock,
+    StockKind,
+)
+from planbook.plan.running_text import Line, Run, RunKind
+from planbook.plan.steps import Hazard, Photo, Signal, Step, StepTime, ToolUse
 from planbook.source.diagnostics import Span
 from planbook.units.editions import Edition
 
-Range = tuple[Fraction, Fraction]
-"""From and to, in millimetres."""
-
-
-class RunKind(StrEnum):
-    """What a stretch of running text is, so that each output can set it in its own way."""
-
-    TEXT = "text"
-    STRONG = "strong"
-    EMPHASIS = "emphasis"
-    SIZE = "size"
-    """A measured number: set in the face for sizes."""
-    LETTER = "letter"
-    """A part's letter, with its hand behind a space (`A L`)."""
-    LINK = "link"
-    """Text with a `target`: an address, or `step:slug`, `part:key`, `tool:key`, `term:key`, `page:key`."""
-    CODE = "code"
-    BREAK = "break"
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """A stretch of text of one kind."""
-
-    kind: RunKind
-    text: str
-    target: str | None = None
-
-
-Line = tuple[Run, ...]
-"""Running text: one action, one remark, one sentence."""
+__all__ = [
+    "Bought",
+    "Box",
+    "Cut",
+    "CutKind",
+    "Dim",
+    "Edging",
+    "Faces",
+    "Finish",
+    "Hazard",
+    "Hole",
+    "Joint",
+    "Life",
+    "Line",
+    "Material",
+    "Measured",
+    "Part",
+    "Photo",
+    "Placement",
+    "Plan",
+    "Range",
+    "Role",
+    "Run",
+    "RunKind",
+    "Signal",
+    "Size",
+    "Step",
+    "StepTime",
+    "Stock",
+    "StockKind",
+    "StockTotal",
+    "ToolUse",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,355 +80,6 @@ class Dim:
     may: Range | None
     about: str = ""
     """The author's remark for the reader who wants to change it."""
-    span: Span
-
-
-class StockKind(StrEnum):
-    """How a stock is sold and cut."""
-
-    PANEL = "panel"
-    LUMBER = "lumber"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stock:
-    """A material that parts are made of."""
-
-    name: str
-    """The author's own name for it (`ply`)."""
-    kind: StockKind
-    material: str
-    """Trade name (`birch plywood`, `white ash`)."""
-    nominal: str
-    """As sold, in the edition's own series (`3/4 in`, `18 mm`, `4/4`, `26 mm rough`)."""
-    thickness: Fraction
-    """The thickness that cuts and parts follow, in mm, on the edition's resolution."""
-    thickness_from: str
-    """Where the thickness comes from: `measured`, or the source of the table."""
-    measure: bool
-    """Whether the maker measures it on the day."""
-    rough_thickness: Fraction | None
-    """For lumber, the rough thickness as sold, in mm."""
-    sheet: tuple[Fraction, Fraction] | None
-    """For panels, width and length of the usual sheet, in mm."""
-    density: Fraction | None
-    """kg/m3 at about 12 % moisture content, or None where no table has it."""
-    pick: tuple[str, ...]
-    """How to choose it at the yard, in the author's words."""
-    span: Span
-
-
-class Life(StrEnum):
-    """When a size becomes final."""
-
-    NOW = "now"
-    """Cut to the final size from the list."""
-    LONG = "long"
-    """Left long until a named step trims it."""
-    FITTED = "fitted"
-    """Cut to the opening, never from the list."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Size:
-    """One size of a part, in mm."""
-
-    final: Fraction
-    rough: Fraction
-    """What to cut first: with the allowance of its stock, or left long."""
-    life: Life = Life.NOW
-    until: int | None = None
-    """Number of the step that makes it final, for `LONG` and `FITTED`."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Faces:
-    """The names of a part's six sides, in the words of a person in front of the piece."""
-
-    show: str
-    """The face at t = thick (`inside`, `upper face`, `front`)."""
-    reverse: str
-    """The face at t = 0 (`outside`, `underside`, `back`)."""
-    datum_edge: str
-    """The edge at w = 0 (`front edge`, `lower edge`)."""
-    far_edge: str
-    datum_end: str
-    """The end at l = 0 (`foot`, `left end`, `front end`)."""
-    far_end: str
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A box in a part's own axes, in mm."""
-
-    l: Range  # noqa: E741 - the part's own axis names
-    w: Range
-    t: Range
-
-
-class CutKind(StrEnum):
-    """What a cut is, in the trade's terms."""
-
-    DADO = "dado"
-    """A channel across the grain."""
-    GROOVE = "groove"
-    """A channel along the grain."""
-    RABBET = "rabbet"
-    """A step along an edge or end."""
-    NOTCH = "notch"
-    """A piece out of a corner or edge, right through."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
-    """Wood taken out of a part, on every copy of it (mirrored on the right hand) unless a hand is named."""
-
-    name: str
-    """Name by which steps claim it: that of its joint or feature."""
-    kind: CutKind
-    part: str
-    hand: str = ""
-    """`L` or `R` where only that hand of a pair has the cut."""
-    face: str
-    """The face it is cut into, by the part's own name for it."""
-    box: Box
-    """The space that becomes empty."""
-    deep: Fraction
-    wide: Fraction
-    for_part: str | None
-    """The part that enters it."""
-    step: int | None
-    """Number of the step that makes it."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hole:
-    """One hole, square to a face, in a part's own axes."""
-
-    group: str
-    """Name of the row or joint it belongs to."""
-    part: str
-    face: str
-    l: Fraction  # noqa: E741 - the part's own axis names
-    w: Fraction
-    """Centre, from the datum end and from the datum edge (for a hole in a wide face)."""
-    diameter: Fraction
-    deep: Fraction | None
-    """Depth to the full diameter; None is right through."""
-    from_show: bool
-    """Whether it enters at the show face (t = thick)."""
-    role: str
-    """`pin`, `clearance`, `pilot`, `wire` ..."""
-    row: int
-    """Which row of the group, from 1."""
-    step: int | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Edging:
-    """A strip glued to an edge of a part; it lies inside the part's finished size."""
-
-    name: str
-    part: str
-    key: str
-    """Key of the strip in `Plan.parts`."""
-    edge: str
-    """`datum_edge`, `far_edge`, `datum_end` or `far_end`."""
-    box: Box
-    """Where the strip lies in the part's axes."""
-    glued_in: int | None
-    trimmed_in: int | None
-
-
-class Role(StrEnum):
-    """Why a piece is on the cut list."""
-
-    PART = "part"
-    EDGING = "edging"
-    TEST = "test piece"
-    SPARE = "spare"
-    JIG = "jig"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
-    """A piece of wood to be cut, with all its copies."""
-
-    key: str
-    """The author's name for it (`loose shelf`)."""
-    letter: str
-    role: Role
-    count: int
-    """Copies for one piece, both hands together."""
-    pair: bool
-    """Whether the copies are mirror images, half left and half right."""
-    stock: str
-    length: Size
-    width: Size
-    thick: Fraction
-    """Real thickness in mm."""
-    body_width: Fraction
-    """Finished width without edgings on the long edges: what is sawn from the stock, in mm."""
-    body_length: Fraction
-    """Finished length without edgings on the ends, in mm."""
-    faces: Faces
-    cuts: tuple[Cut, ...]
-    holes: tuple[Hole, ...]
-    edgings: tuple[Edging, ...]
-    made_in: int | None
-    """Number of the step that saws it out."""
-    joined_in: int | None
-    """Number of the first step that joins it or sets it in place."""
-    for_part: str | None
-    """For an edging, test piece or spare: the part it belongs to."""
-    note: str
-    """A remark for the cut list (`fit to the case`, `test piece for shelf dados`), may be empty."""
-    span: Span
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placement:
-    """One copy of a part where it stands in the finished piece."""
-
-    part: str
-    copy: int
-    """From 1, in the order of `Plan.placements`."""
-    hand: str
-    """`L`, `R` or empty."""
-    origin: tuple[Fraction, Fraction, Fraction]
-    """Where the corner l = w = t = 0 stands, in mm, exact."""
-    axes: tuple[str, str, str]
-    """Directions of l, w and t in the assembly: `+x`, `-x`, `+y` ..."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Joint:
-    """Two or more parts held together."""
-
-    name: str
-    kind: str
-    """`dado`, `groove`, `rabbet` or `butt`."""
-    receiving: tuple[str, ...]
-    """Parts that are cut, or that the end is set against."""
-    entering: tuple[str, ...]
-    by: tuple[str, ...]
-    """What holds it (`glue`, `1 1/4 in No. 8 wood screw`), in the author's words."""
-    every: Fraction | None
-    """Spacing of nails or screws, in mm."""
-    count: int | None
-    """Number of fasteners for each joint, where the author states it."""
-    room: Fraction
-    """Play of the entering part at each end, in mm."""
-    deep: Fraction
-    wide: Fraction | None
-    note: str
-    cut_in: int | None
-    joined_in: int | None
-    span: Span
-
-
-class Signal(StrEnum):
-    """Signal words by the definitions of ANSI Z535; the author never picks one."""
-
-    DANGER = "DANGER"
-    WARNING = "WARNING"
-    CAUTION = "CAUTION"
-    NOTICE = "NOTICE"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hazard:
-    """Something that can hurt, where it waits."""
-
-    signal: Signal
-    harm: str
-    likelihood: str
-    title: Line
-    """Short name of the hazard, may be empty."""
-    text: Line
-    step: int
-    span: Span
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToolUse:
-    """A tool as one step uses it."""
-
-    key: str
-    """Key of the tool in the book's tools, or the words themselves for a bit or a consumable."""
-    text: str
-    """In words, with its number and sizes in the edition's writing (`2 clamps, 48" open`)."""
-    count: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepTime:
-    """Minutes of one step, for one maker and one piece."""
-
-    set_up: Fraction
-    each: Fraction
-    """Hands-on minutes for each piece of the work named in `each_of`."""
-    each_of: str
-    pieces: int
-    wait: Fraction
-    """Minutes of waiting afterwards."""
-    wait_for: str
-
-    @property
-    def hands_on(self) -> Fraction:
-        """Minutes at the bench: set-up and every piece."""
-        return self.set_up + self.each * self.pieces
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Photo:
-    """A picture file of the author's, relative to the plan's folder."""
-
-    path: str
-    alt: str
-    span: Span
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """One step of the work."""
-
-    number: int
-    slug: str
-    title: str
-    for_whom: Line
-    """How many, for whom, how many persons; may be empty."""
-    makes: tuple[str, ...]
-    """Parts sawn out in this step."""
-    cuts: tuple[str, ...]
-    """Names of cuts and hole groups made in this step."""
-    joins: tuple[str, ...]
-    """Names of joints and edgings closed in this step."""
-    sets: tuple[str, ...]
-    """Parts put in place without a joint."""
-    trims: tuple[str, ...]
-    """Parts and edgings brought to their final size."""
-    finishes: tuple[str, ...]
-    marks: tuple[str, ...]
-    handles: tuple[str, ...]
-    """Every part this step works on, in the order of the cut list."""
-    tools: tuple[ToolUse, ...]
-    holds: tuple[tuple[str, int], ...]
-    """What is occupied while the step waits, with how many."""
-    teachers_eye: str
-    """What the teacher looks at, or empty."""
-    hands: int
-    """Persons needed at once."""
-    time: StepTime
-    actions: tuple[Line, ...]
-    hazards: tuple[Hazard, ...]
-    """In order of severity."""
-    good_enough: Line
-    went_wrong: Line
-    meanwhile: Line
-    teacher: tuple[Line, ...]
-    tips: tuple[Line, ...]
-    photos: tuple[Photo, ...]
     span: Span
 
 
