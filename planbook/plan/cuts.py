@@ -146,6 +146,8 @@ def _channel(
     depth = _depth(draft, key, part)
     towards = _towards(draft, part, hand, entering)
     show = _is_show(draft, key, part, towards)
+    along = next(own for own in ("l", "w") if getattr(lie, own) != stand.frame_of(draft, entering).t)
+    spans[along] = _through(draft, part, along, spans[along], depth, show=show)
     faces = lie.faces()
     wide = min(stop - start for start, stop in spans.values())
     return Cut(
@@ -160,6 +162,29 @@ def _channel(
         for_part=entering,
         step=step,
     )
+
+
+def _through(draft: Draft, part: str, along: str, span: Range, depth: Fraction, *, show: bool) -> Range:
+    """Let a channel run on through a rabbet of the same face that takes the wood there anyway.
+
+    It is then one cut from edge to edge, with no place to stop at that nobody will see.
+    """
+    lie = stand.frame_of(draft, part)
+    size = _size(draft, part, along)
+    for key, joint in draft.facts.joints.items():
+        if not joint.rabbet or all(host != part for host, _ in joints.receiving(draft, key)):
+            continue
+        axis, high = joints.edge_of(draft, key, part)
+        if lie.own_axis(axis) != along or _is_show(draft, key, part, None) != show:
+            continue
+        if snap(joints.deep(draft, key), draft.edition) < depth:
+            continue
+        wide = snap(joints.wide(draft, key), draft.edition)
+        if high and span[1] == size - wide:
+            span = (span[0], size)
+        elif not high and span[0] == wide:
+            span = (Fraction(0), span[1])
+    return span
 
 
 def _towards(draft: Draft, part: str, hand: str, entering: str) -> bool:
