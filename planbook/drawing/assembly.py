@@ -11,7 +11,8 @@ from planbook.drawing.wording import lettered, listed, overall_words, sentence, 
 from planbook.plan.model import Plan, Role
 from planbook.shape import arrange, states
 from planbook.shape.direction import ISO_RIGHT, Vector
-from planbook.shape.solids import Solids
+from planbook.shape.regions import Anchor
+from planbook.shape.solids import Body, Solids
 
 NARROW = 104.0
 """Width of a picture made for a phone, with letters of the same height."""
@@ -46,8 +47,8 @@ def letters_picture(plan: Plan, *, width: float = 139.0, height: float = 128.0) 
         return sheet
 
     sheet = fitted(build, size=view.size, into=(width, height), around=16.0)
-    parts = [part for part in plan.parts if part.role is Role.PART]
-    alt = f"Isometric view of the finished piece with the letters of its parts: {listed(lettered(part) for part in parts)}"
+    parts = listed(lettered(part) for part in plan.parts if part.role is Role.PART)
+    alt = f"Isometric view of the finished piece with the letters of its parts: {parts}"
     return sheet.picture(title=f"{plan.title}: which part is where", alt=sentence(alt), width=width)
 
 
@@ -58,7 +59,7 @@ def _finished(plan: Plan) -> Pictorial:
 
 def put_letters(sheet: Sheet, view: Pictorial, plan: Plan) -> None:
     """Write the letter of every item that can be seen: where there is most room first."""
-    waiting = []
+    waiting: list[tuple[float, int, Item, Body, Anchor]] = []
     for item, group in zip(view.items, view.bodies, strict=True):
         anchor = view.lines.anchor(group[0])
         if anchor is not None:

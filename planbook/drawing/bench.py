@@ -6,26 +6,33 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import hypot
+from typing import TYPE_CHECKING
 
-from planbook.drawing.features import hands_of, on_show, placements_of, rows_of
+from planbook.drawing.features import hands_of, is_through, on_show, placements_of, rows_of
 from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
 from planbook.drawing.pictorial import Item, Pictorial, fitted, to_space
 from planbook.drawing.picture import Picture, Point
-from planbook.drawing.placing import beside, letter_label, open_head, place_letter, place_word
+from planbook.drawing.placing import beside, letter_label, open_head, place_letter, place_word, polygon, word_label
 from planbook.drawing.sheet import Sheet
-from planbook.drawing.style import LineKind
+from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.wording import lettered, listed, sentence, spoken
-from planbook.plan.model import Cut, Edging, Hole, Part, Placement, Plan, Step
+from planbook.plan.model import Cut, CutKind, Edging, Hole, Part, Placement, Plan, Step
 from planbook.shape import arrange, states
 from planbook.shape.direction import ISO_RIGHT
 from planbook.shape.solids import Solids
 from planbook.shape.states import PartVersion, Standing
+from planbook.units.write import write_length
+
+if TYPE_CHECKING:
+    from shapely import Polygon
 
 BETWEEN = 45
 """mm of wood between two boards that lie side by side."""
-EDGING_AWAY = 0.35
+EDGING_AWAY = 0.7
 """How far an edging is drawn from its edge, as a share of the part's width."""
 CELL_GAP = 6.0
+MOST_CELLS = 6
+"""More kinds of part than this on one picture would be too small to tell apart."""
 
 
 def cutting_picture(plan: Plan, step: Step, *, width: float, height: float) -> Picture:
@@ -33,9 +40,7 @@ def cutting_picture(plan: Plan, step: Step, *, width: float, height: float) -> P
     parts = [part for part in plan.parts if work_on(part, step)[0] or work_on(part, step)[1]]
     cells: list[Cell] = [_cutting_cell(plan, step, part) for part in parts]
     sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 3 else 2)
-    return sheet.picture(
-        title=f"Step {step.number}: {step.title}", alt=_cutting_words(plan, step, parts), width=width
-    )
+    return sheet.picture(title=f"Step {step.number}: {step.title}", alt=_cutting_words(plan, step, parts), width=width)
 
 
 def edging_picture(plan: Plan, step: Step, *, width: float, height: float) -> Picture:
@@ -60,16 +65,21 @@ def edging_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
     verb = "glued on" if glued else "trimmed"
     return sheet.picture(
         title=f"Step {step.number}: {step.title}",
-        alt=sentence(f"Isometric view of parts lying on the bench, step {step.number}", f"Edgings {verb}: {listed(pairs)}"),
+        alt=sentence(
+            f"Isometric view of parts lying on the bench, step {step.number}", f"Edgings {verb}: {listed(pairs)}"
+        ),
         width=width,
     )
 
 
 def lying_picture(plan: Plan, step: Step, parts: Sequence[Part], *, width: float, height: float) -> Picture:
     """Return parts lying with their show face up, toned."""
-    cells = [_lying_cell(plan, step, part) for part in parts]
+    groups: dict[tuple[object, ...], list[Part]] = {}
+    for part in parts:
+        groups.setdefault(_alike(part), []).append(part)
+    cells = [_lying_cell(plan, step, same) for same in list(groups.values())[:MOST_CELLS]]
     sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
-    faces = [f"{lettered(part)}, {part.faces.show} up" for part in parts]
+    faces = [f"{lettered(part)}, {face_up(part.faces.show)}" for part in parts]
     return sheet.picture(
         title=f"Step {step.number}: {step.title}",
         alt=sentence(f"Isometric view of parts lying on the bench, step {step.number}: {'; '.join(faces)}"),
@@ -144,11 +154,14 @@ def _cutting_cell(plan: Plan, step: Step, part: Part) -> Cell:
     datum_back = _datum_at_back(plan, part, ordered[0], show_up)
 
     def on_face(item: Item, t: float) -> At:
-        return lambda l, w: view.at(to_space(item, (l, w, t)))
+        return lambda long, wide: view.at(to_space(item, (long, wide, t)))
 
     def build(factor: float) -> Sheet:
         sheet = Sheet()
         view.scaled(factor).draw(sheet, rim=None)
+        for item in items:
+            for cut in cuts:
+                _opening(sheet, part, cut, on_face(item, face_t), show_up=show_up)
         at, floor = on_face(measured, face_t), on_face(measured, float(part.thick) - face_t)
         for item in items:
             datum_mark(sheet, on_face(item, face_t), number=item is measured)
@@ -156,11 +169,60 @@ def _cutting_cell(plan: Plan, step: Step, part: Part) -> Cell:
             sheet, at, measures_of(part, cuts, rows_of(holes), plan.edition),
             beyond=float(wide) if datum_back else 0.0, foot=floor,
         )  # fmt: skip
-        for item, group in zip(items, view.bodies, strict=True):
-            _names(sheet, view, part, item, group, on_face(item, face_t), up=show_up)
+        face = face_up(part.faces.show if show_up else part.faces.reverse)
+        for item in items:
+            letters = [(part.letter, item.standing.placement.hand)]
+            _names(
+                sheet,
+                letters,
+                part,
+                on_face(item, face_t),
+                face=face,
+                end=part.faces.datum_end,
+                insist=item is items[-1],
+            )
+        _depths(sheet, plan, cuts, holes, on_face(items[-1], face_t), view)
         return sheet
 
     return view, build
+
+
+def _opening(sheet: Sheet, part: Part, cut: Cut, at: At, *, show_up: bool) -> None:
+    """Leave the opening of a cut white and give it a wide rim, so that it stands out on its part."""
+    if on_show(part, cut) is not show_up and not is_through(part, cut):
+        return
+    (l0, l1), (w0, w1) = (tuple(map(float, span)) for span in (cut.box.l, cut.box.w))
+    sheet.area(Shade.PAPER, [at(l0, w0), at(l1, w0), at(l1, w1), at(l0, w1)])
+    for place, whole, ends in (
+        (l0, part.length.final, (at(l0, w0), at(l0, w1))),
+        (l1, part.length.final, (at(l1, w0), at(l1, w1))),
+        (w0, part.width.final, (at(l0, w0), at(l1, w0))),
+        (w1, part.width.final, (at(l0, w1), at(l1, w1))),
+    ):
+        if 0.0 < place < float(whole):
+            sheet.line(LineKind.OUTLINE, *ends)
+
+
+def _depths(sheet: Sheet, plan: Plan, cuts: Sequence[Cut], holes: Sequence[Hole], at: At, view: Pictorial) -> None:
+    """Write how deep each cut and each kind of hole is, with a leader that ends on one of them."""
+    wanted: dict[str, Point] = {}
+    for cut in cuts:
+        deep = write_length(cut.deep, plan.edition)
+        text = f"{cut.kind.value} {deep} deep"
+        share = 0.6 if cut.kind in (CutKind.RABBET, CutKind.GROOVE) else 0.5
+        (l0, l1), (w0, w1) = (tuple(map(float, span)) for span in (cut.box.l, cut.box.w))
+        wanted[text] = at(l0 + (l1 - l0) * share, w0 + (w1 - w0) * (0.8 if share < 0.55 else 0.5))
+    for row in rows_of(tuple(holes)):
+        deep = "right through" if row.deep is None else f"{write_length(row.deep, plan.edition)} deep"
+        text = f"{write_length(row.diameter, plan.edition)} holes, {deep}"
+        wanted.setdefault(text, at(float(row.places[-1]), float(row.w)))
+    for text, target in wanted.items():
+        beside(sheet, word_label(text, target), target, region=view.silhouette())
+
+
+def face_up(name: str) -> str:
+    """Return the words for the face that is up: `inside face up`, `upper face up`."""
+    return f"{name} up" if "face" in name else f"{name} face up"
 
 
 def _datum_at_back(plan: Plan, part: Part, hand: str, show_up: bool) -> bool:
@@ -169,37 +231,51 @@ def _datum_at_back(plan: Plan, part: Part, hand: str, show_up: bool) -> bool:
 
 
 def _names(
-    sheet: Sheet, view: Pictorial, part: Part, item: Item, group: tuple, at: At, *, up: bool
-) -> None:  # type: ignore[type-arg]
-    """Write letter, the face that is up and the datum end on a lying part."""
-    areas = [area for body in group for area in view.regions(body)]
-    if not areas:
-        return
-    face = _face_area(part, at)
-    middle = at(float(part.length.final) / 2, float(part.width.final) / 2)
-    letter = place_letter(sheet, part.letter, item.standing.placement.hand, face, middle)
+    sheet: Sheet,
+    letters: Sequence[tuple[str, str]],
+    part: Part,
+    at: At,
+    *,
+    face: str,
+    end: str = "",
+    insist: bool = False,
+) -> None:
+    """Write letters with their hands, the face that is up and the datum end on a lying part.
+
+    Where the face has no room for its name, `insist` writes it beside with a leader.
+    """
+    region = _face_area(part, at)
+    long, wide = float(part.length.final), float(part.width.final)
+    middle = at(long / 2, wide / 2)
+    spine = [at(long * k / 40, wide / 2) for k in range(1, 40)]
     along_l = direction_of(at, (0.0, 0.0), (1.0, 0.0))
-    prefer = (letter.x + along_l[0] * 24, letter.y + along_l[1] * 24)
-    place_word(sheet, f"{part.faces.show if up else part.faces.reverse} up", face, prefer)
-    near_end = at(0.0, float(part.width.final) / 2)
-    place_word(sheet, part.faces.datum_end, face, (near_end[0] + along_l[0] * 8, near_end[1] + along_l[1] * 8))
+    last = middle
+    for number, (letter, hand) in enumerate(letters):
+        spread = (number - (len(letters) - 1) / 2) * 14.0
+        target = (middle[0] + along_l[0] * spread, middle[1] + along_l[1] * spread)
+        label = place_letter(sheet, letter, hand, region, target, also=spine)
+        last = (label.x, label.y)
+    if end:
+        near_end = at(0.0, wide / 2)
+        prefer = (near_end[0] + along_l[0] * 8, near_end[1] + along_l[1] * 8)
+        place_word(sheet, end, region, prefer, also=spine)
+    if face:
+        prefer = (last[0] + along_l[0] * 24, last[1] + along_l[1] * 24)
+        if place_word(sheet, face, region, prefer, also=spine) is None and insist:
+            target = at(long * 0.75, wide / 2)
+            beside(sheet, word_label(face, target), target, region=region)
 
 
-def _face_area(part: Part, at: At):  # type: ignore[no-untyped-def]
-    from planbook.drawing.placing import polygon
-
+def _face_area(part: Part, at: At) -> Polygon:
     long, wide = float(part.length.final), float(part.width.final)
     return polygon([at(0.0, 0.0), at(long, 0.0), at(long, wide), at(0.0, wide)])
 
 
-def _edging_cell(
-    plan: Plan, step: Step, same: list[tuple[Part, list[Edging]]], *, glued: bool
-) -> Cell:
+def _edging_cell(plan: Plan, step: Step, same: list[tuple[Part, list[Edging]]], *, glued: bool) -> Cell:
     part, edgings = same[0]
     version = states.version_after(plan, part.key, step.number)
     hand = hands_of(plan, part)[-1]
     standing = _lying(plan, part, hand, version, show_up=True, y=Fraction(0))
-    keys = tuple(edging.key for edging in edgings)
     items = [Item(standing=standing, only=("",))]
     for edging in edgings:
         shift = _outward(part, edging, standing) if glued else (0.0, 0.0, 0.0)
@@ -215,11 +291,7 @@ def _edging_cell(
         if glued:
             for item, edging in zip(items[1:], edgings, strict=True):
                 _edging_motion(sheet, view, item, items[0], edging)
-        face = view.regions(view.bodies[0][0])[0]
-        middle = at(float(part.length.final) / 2, float(part.width.final) / 2)
-        for number, (other, _) in enumerate(same):
-            spread = (number - (len(same) - 1) / 2) * 14.0
-            place_letter(sheet, other.letter, "", face, (middle[0] + spread * 0.87, middle[1] - spread * 0.5))
+        _names(sheet, [(other.letter, "") for other, _ in same], part, at, face="")
         for position, item in enumerate(items[1:]):
             letters = [plan.part(strips[position].key).letter for _, strips in same]
             anchor = view.lines.anchor(view.bodies[position + 1][0])
@@ -230,7 +302,6 @@ def _edging_cell(
                     beside(sheet, letter_label(letter, "", target), target, region=view.silhouette())
         return sheet
 
-    _ = keys
     return view, build
 
 
@@ -274,27 +345,38 @@ def _edging_motion(sheet: Sheet, view: Pictorial, item: Item, home: Item, edging
             open_head(sheet, (end[0] - way[0] * 1.0, end[1] - way[1] * 1.0), way)
 
 
-def _lying_cell(plan: Plan, step: Step, part: Part) -> Cell:
+def _lying_cell(plan: Plan, step: Step, same: Sequence[Part]) -> Cell:
+    part = same[0]
     version = states.version_after(plan, part.key, step.number)
-    hands = hands_of(plan, part)
     items = [
         Item(
             standing=_lying(plan, part, hand, version, show_up=True, y=(part.width.final + BETWEEN) * number),
             toned=True,
         )
-        for number, hand in enumerate(hands)
+        for number, hand in enumerate(hands_of(plan, part))
     ]
     view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
-    thick = float(part.thick)
 
     def build(factor: float) -> Sheet:
         sheet = Sheet()
         view.scaled(factor).draw(sheet, rim=None)
-        for item, group in zip(items, view.bodies, strict=True):
-            _names(sheet, view, part, item, group, lambda l, w, i=item: view.at(to_space(i, (l, w, thick))), up=True)  # type: ignore[misc]
+        for item in items:
+            hand = item.standing.placement.hand
+            letters = [(other.letter, hand) for other in same]
+            _names(sheet, letters, part, _upper_face(view, item, part), face=face_up(part.faces.show))
         return sheet
 
     return view, build
+
+
+def _upper_face(view: Pictorial, item: Item, part: Part) -> At:
+    return lambda long, wide: view.at(to_space(item, (long, wide, float(part.thick))))
+
+
+def _alike(part: Part) -> tuple[object, ...]:
+    """Return what two parts must have in common to be drawn once with both letters."""
+    boxes = (tuple(cut.box for cut in part.cuts), tuple(edging.box for edging in part.edgings), part.holes)
+    return (part.length.final, part.width.final, part.thick, part.faces, part.pair, *boxes)
 
 
 def _cutting_words(plan: Plan, step: Step, parts: Sequence[Part]) -> str:

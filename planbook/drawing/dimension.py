@@ -85,6 +85,7 @@ def make_dimension(
         place = -half - LEAST_TAIL - 1.0 if at < 0 else length + half + LEAST_TAIL + 1.0
     middle = along(start, direction, place)
     label = Label(kind=LabelKind.SIZE, text=text, x=middle[0], y=middle[1], height=height)
+    lines: tuple[tuple[Point, Point], ...]
     if inside:
         lines = (
             (along(start, direction, -1.2), along(middle, direction, -half)),
@@ -96,9 +97,7 @@ def make_dimension(
         lines = ((near, ends[1]),) if at < 0 else ((ends[0], near),)
     slant = _slant(direction)
     long = STROKE_LENGTH if length > STROKE_LENGTH else SHORT_STROKE
-    strokes = tuple(
-        (along(point, slant, -long / 2), along(point, slant, long / 2)) for point in (start, end)
-    )
+    strokes = tuple((along(point, slant, -long / 2), along(point, slant, long / 2)) for point in (start, end))
     extensions = tuple(
         (along(foot, away, EXTENSION_GAP), along(head, away, EXTENSION_OVERSHOOT))
         for foot, head in ((a, start), (b, end))

@@ -95,6 +95,6 @@ def runs_across(part: Part, cut: Cut) -> bool:
     return (l1 - l0) / part.length.final < (w1 - w0) / part.width.final
 
 
-def described(part: Part, cut: Cut) -> str:
+def described(cut: Cut) -> str:
     """Return a cut in a word or two for an alternative text."""
     return f"{cut.kind.value} for the {cut.for_part}" if cut.for_part else cut.kind.value

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import hypot
+from typing import TYPE_CHECKING
 
 from planbook.drawing.assembly import put_letters
 from planbook.drawing.dimension import along, unit
@@ -19,6 +20,11 @@ from planbook.shape import states
 from planbook.shape.arrange import Bounds
 from planbook.shape.direction import ISO_RIGHT, Direction, Vector, looking_from
 from planbook.shape.solids import Solids
+from planbook.units.write import write_length
+
+if TYPE_CHECKING:
+    from shapely import Point as Spot
+    from shapely import Polygon
 
 ISO_BEHIND = looking_from((-1.0, 1.0, 1.0))
 """Isometric from behind and above, for what is put on from the back."""
@@ -89,17 +95,13 @@ def _motion(sheet: Sheet, view: Pictorial, plan: Plan, move: Move, staying: Sequ
         open_head(sheet, along(end, direction, -1.0), direction)
 
 
-def _paths(
-    view: Pictorial, plan: Plan, move: Move, staying: Sequence[Placement]
-) -> list[tuple[Point, Point]]:
+def _paths(view: Pictorial, plan: Plan, move: Move, staying: Sequence[Placement]) -> list[tuple[Point, Point]]:
     """Return the ways of corners on paper, from where the part's visible area ends to the place itself.
 
     Preferred are corners where the part will touch what stays and whose place can be seen. They are
     taken as far apart as possible.
     """
-    moved = next(
-        number for number, item in enumerate(view.items) if item.standing.placement is move.placement
-    )
+    moved = next(number for number, item in enumerate(view.items) if item.standing.placement is move.placement)
     own = view.visible_part(view.bodies[moved])
     found: list[tuple[Point, Point]] = []
     for other, box in contacts(plan, move.placement, staying):
@@ -132,13 +134,13 @@ def _add(a: Vector, b: Vector) -> Vector:
     return a[0] + b[0], a[1] + b[1], a[2] + b[2]
 
 
-def _spot(point: Point) -> object:
-    from shapely import Point as Spot
+def _spot(point: Point) -> Spot:
+    from shapely import Point
 
-    return Spot(point)
+    return Point(point)
 
 
-def _leaving(own: object, start: Point, end: Point) -> Point:
+def _leaving(own: Polygon, start: Point, end: Point) -> Point:
     """Return where a way leaves the part's own area for the last time."""
     from shapely import LineString
 
@@ -160,7 +162,7 @@ def _clear(view: Pictorial, moved: int, start: Point, end: Point) -> bool:
     for number, group in enumerate(view.bodies):
         if number != moved:
             over += way.intersection(view.visible_part(group)).length
-    return over < 0.5 * way.length
+    return bool(over < 0.5 * way.length)
 
 
 def _farthest(found: list[tuple[Point, Point]]) -> list[tuple[Point, Point]]:
@@ -172,7 +174,7 @@ def _farthest(found: list[tuple[Point, Point]]) -> list[tuple[Point, Point]]:
     return [first, last] if apart > 8.0 else [first]
 
 
-def _short_path(view: Pictorial, plan: Plan, move: Move, own: object) -> list[tuple[Point, Point]]:
+def _short_path(view: Pictorial, plan: Plan, move: Move, own: Polygon) -> list[tuple[Point, Point]]:
     """Return one way from the middle of the part, pointing to where it goes."""
     from planbook.shape import arrange
 
@@ -199,26 +201,41 @@ def _held_by(
         number = next(n for n, item in enumerate(view.items) if item.standing.placement is move.placement)
         area = view.visible_part(view.bodies[number])
         partners = {*joint.receiving, *joint.entering}
-        for other, box in contacts(plan, move.placement, [p for p in staying if p.part in partners]):
-            _ = other
+        for _, box in contacts(plan, move.placement, [p for p in staying if p.part in partners]):
             middle = tuple(float(a + b) / 2 for a, b in zip(box.low, box.high, strict=True))
-            target = view.at(_add((middle[0], middle[1], middle[2]), move.shift))
-            if area.buffer(-0.3).contains(_spot(target)) and not sheet.label_hits(
+            target = _well_inside(area, view.at(_add((middle[0], middle[1], middle[2]), move.shift)))
+            if target is not None and not sheet.label_hits(
                 (target[0] - 1, target[1] - 1, target[0] + 1, target[1] + 1)
             ):
                 beside(sheet, word_label(text, target), target, region=view.silhouette())
                 return
 
 
-def held_words(plan: Plan, joint: Joint) -> str:
-    """Return what holds a joint in a few words: `glue in the dado`, `1 in panel nail every 6 in`."""
+def _well_inside(area: Polygon, target: Point) -> Point | None:
+    """Return a place of an area near a point, a little off its rim, or None where the point is not on it."""
+    from shapely import Point as Spot
+    from shapely.ops import nearest_points
+
+    if area.distance(Spot(target)) > 0.5:
+        return None
+    for depth in (2.0, 1.0, 0.4):
+        core = area.buffer(-depth)
+        if not core.is_empty:
+            spot = nearest_points(core, Spot(target))[0]
+            return (spot.x, spot.y)
+    return None
+
+
+def held_words(plan: Plan, joint: Joint, *, aloud: bool = False) -> str:
+    """Return what holds a joint in a few words: `glue in the dado`, `1 in panel nail every 6"`."""
     if not joint.by:
         return ""
     text = listed(joint.by)
     if joint.by == ("glue",) and joint.kind in ("dado", "groove", "rabbet"):
         text = f"glue in the {joint.kind}"
     if joint.every is not None:
-        text += f" every {spoken(joint.every, plan.edition)}"
+        every = spoken(joint.every, plan.edition) if aloud else write_length(joint.every, plan.edition)
+        text += f" every {every}"
     return text
 
 
@@ -233,7 +250,7 @@ def _words(
     shown = [move.placement for move in moves] or [s.placement for s in states.new_in(plan, step.number)]
     coming = dict.fromkeys(lettered(plan.part(place.part), place.hand) for place in shown)
     there = dict.fromkeys(lettered(plan.part(standing.version.part)) for standing in before)
-    held = [words for words in (held_words(plan, joint) for joint in joints) if words]
+    held = [words for words in (held_words(plan, joint, aloud=True) for joint in joints) if words]
     return sentence(
         f"Isometric view{', ' + seen_from if seen_from else ''}, step {step.number}: "
         f"{listed(coming)} {'go' if len(shown) > 1 else 'goes'} into place",

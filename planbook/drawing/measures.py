@@ -74,7 +74,7 @@ def _add_cut(
     low, high = span
     if low > 0 and high < whole:
         add(lengthwise, Fraction(0), low)
-    if (low, high) != (0, whole):
+    if low > 0 or high < whole:
         add(lengthwise, low, high)
 
 

@@ -32,9 +32,7 @@ class Move:
     """From its place to where it is drawn, in mm."""
 
 
-def moves_of(
-    plan: Plan, number: int, before: State, new: State, *, share: float = REACH
-) -> tuple[Move, ...]:
+def moves_of(plan: Plan, number: int, before: State, new: State, *, share: float = REACH) -> tuple[Move, ...]:
     """Return the copies that are drawn moved out of their places in a step.
 
     Where nothing stands before, the parts that enter others stay, and those that receive them come
@@ -78,9 +76,7 @@ def _base(joints: Sequence[Joint], coming: Sequence[Placement]) -> list[Placemen
 
 def _diagonal(plan: Plan, places: Sequence[Placement]) -> float:
     boxes = [arrange.bounds(plan, place) for place in places]
-    sides = [
-        float(max(box.high[axis] for box in boxes) - min(box.low[axis] for box in boxes)) for axis in range(3)
-    ]
+    sides = [float(max(box.high[axis] for box in boxes) - min(box.low[axis] for box in boxes)) for axis in range(3)]
     return float(sum(side * side for side in sides) ** 0.5)
 
 
@@ -109,9 +105,7 @@ def _free(plan: Plan, place: Placement, way: Way, others: Sequence[Placement]) -
         box = arrange.bounds(plan, other)
         ahead = box.high[axis] > own.high[axis] + TOUCH if sign > 0 else box.low[axis] < own.low[axis] - TOUCH
         beside = any(
-            min(own.high[k], box.high[k]) - max(own.low[k], box.low[k]) <= TOUCH
-            for k in range(3)
-            if k != axis
+            min(own.high[k], box.high[k]) - max(own.low[k], box.low[k]) <= TOUCH for k in range(3) if k != axis
         )
         if ahead and not beside and not _opens(plan, other, place.part, way):
             return False
@@ -125,9 +119,7 @@ def _opens(plan: Plan, other: Placement, for_part: str, way: Way) -> bool:
     for cut in plan.part(other.part).cuts:
         if cut.for_part != for_part:
             continue
-        ends = [
-            arrange.to_assembly(other, (cut.box.l[k], cut.box.w[k], cut.box.t[k]))[axis] for k in (0, 1)
-        ]
+        ends = [arrange.to_assembly(other, (cut.box.l[k], cut.box.w[k], cut.box.t[k]))[axis] for k in (0, 1)]
         if max(ends) >= box.high[axis] if sign > 0 else min(ends) <= box.low[axis]:
             return True
     return False

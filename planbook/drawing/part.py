@@ -24,7 +24,7 @@ from planbook.drawing.scales import fitting_scale
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.wording import lettered, listed, sentence, size, spoken
-from planbook.plan.model import Cut, Hole, Part, Plan
+from planbook.plan.model import Box, Hole, Part, Plan
 from planbook.units.editions import Edition
 
 if TYPE_CHECKING:
@@ -79,8 +79,7 @@ def part_words(plan: Plan, part: Part, hand: str) -> str:
     """Return the alternative text of a part's drawing."""
     edition = plan.edition
     cuts = dict.fromkeys(
-        f"{described(part, cut)}, {spoken(cut.wide, edition)} wide and {spoken(cut.deep, edition)} deep"
-        for cut in part.cuts
+        f"{described(cut)}, {spoken(cut.wide, edition)} wide and {spoken(cut.deep, edition)} deep" for cut in part.cuts
     )
     rows = [
         f"a row of {len(row.places)} holes, {spoken(row.diameter, edition)} in diameter, "
@@ -114,41 +113,38 @@ def _rim(flat: Flat, part: Part) -> tuple[Point, ...]:
     return tuple(flat.at(*corner) for corner in ((0, 0), (long, 0), (long, wide), (0, wide)))
 
 
-def _rectangle(flat: Flat, cut: Cut) -> tuple[Point, ...]:
-    (l0, l1), (w0, w1) = (tuple(map(float, span)) for span in (cut.box.l, cut.box.w))
+def _rectangle(flat: Flat, box: Box) -> tuple[Point, ...]:
+    (l0, l1), (w0, w1) = ((float(low), float(high)) for low, high in (box.l, box.w))
     return tuple(flat.at(*corner) for corner in ((l0, w0), (l1, w0), (l1, w1), (l0, w1)))
 
 
 def _draw_face(sheet: Sheet, flat: Flat, part: Part) -> None:
-    from shapely import Polygon
-    from shapely.ops import unary_union
+    from shapely import union_all
 
-    face = Polygon(_rim(flat, part))
-    notches = [Polygon(_rectangle(flat, cut)) for cut in part.cuts if is_through(part, cut)]
-    if notches:
-        face = face.difference(unary_union(notches))
-    for polygon in getattr(face, "geoms", [face]):
-        sheet.line(LineKind.OUTLINE, *polygon.exterior.coords[:-1], closed=True)
-        for hole in polygon.interiors:
-            sheet.line(LineKind.OUTLINE, *hole.coords[:-1], closed=True)
+    rim = _rim(flat, part)
+    notches = [polygon(_rectangle(flat, cut.box)) for cut in part.cuts if is_through(part, cut)]
+    face = polygon(rim).difference(union_all(notches))
+    for piece in getattr(face, "geoms", [face]):
+        for ring in (piece.exterior, *piece.interiors):
+            sheet.line(LineKind.OUTLINE, *ring.coords[:-1], closed=True)
     for cut in part.cuts:
         if is_through(part, cut):
             continue
-        ring = _rectangle(flat, cut)
-        if on_show(part, cut):
-            sheet.area(Shade.TONE, ring)
-        kind = LineKind.OUTLINE if on_show(part, cut) else LineKind.HIDDEN
-        for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
-            if not _on_rim(a, b, _rim(flat, part)):
-                sheet.line(kind, a, b)
+        shown = on_show(part, cut)
+        if shown:
+            sheet.area(Shade.TONE, _rectangle(flat, cut.box))
+        _edges_inside(sheet, LineKind.OUTLINE if shown else LineKind.HIDDEN, _rectangle(flat, cut.box), rim)
     for edging in part.edgings:
-        (l0, l1), (w0, w1) = (tuple(map(float, span)) for span in (edging.box.l, edging.box.w))
-        ring = tuple(flat.at(*corner) for corner in ((l0, w0), (l1, w0), (l1, w1), (l0, w1)))
-        for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
-            if not _on_rim(a, b, _rim(flat, part)):
-                sheet.line(LineKind.EDGE, a, b)
+        _edges_inside(sheet, LineKind.EDGE, _rectangle(flat, edging.box), rim)
     for hole in part.holes:
         _draw_hole(sheet, flat, hole)
+
+
+def _edges_inside(sheet: Sheet, kind: LineKind, ring: tuple[Point, ...], rim: tuple[Point, ...]) -> None:
+    """Draw the sides of a rectangle that do not lie on the rim of the face."""
+    for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
+        if not _on_rim(a, b, rim):
+            sheet.line(kind, a, b)
 
 
 def _on_rim(a: Point, b: Point, rim: tuple[Point, ...]) -> bool:
@@ -198,9 +194,9 @@ def _draw_sections(sheet: Sheet, flat: Flat, part: Part, edition: Edition) -> No
     if along_grain:
         far = wide + SECTION_AWAY / flat.factor + thick
         spans = [(cut.box.l, cut.box.t) for cut in along_grain]
-        _section(sheet, part, part.length.final, spans, [], lambda l, t: flat.at(l, far - t), edition)
+        _section(sheet, part, part.length.final, spans, [], lambda along, t: flat.at(along, far - t), edition)
         _view_name(sheet, "cut along the middle", flat.at(long / 2, far))
-    if at_end or any(strip.t != (0, part.thick) for strip in strips):
+    if at_end or any(strip.t[0] != 0 or strip.t[1] != part.thick for strip in strips):
         far = long + SECTION_AWAY / flat.factor + thick
         spans = [(cut.box.w, cut.box.t) for cut in at_end]
         edges = [(strip.w, strip.t) for strip in strips]
@@ -210,9 +206,7 @@ def _draw_sections(sheet: Sheet, flat: Flat, part: Part, edition: Edition) -> No
 
 def _view_name(sheet: Sheet, text: str, middle: Point) -> None:
     """Write the name of a section below it, at the first free height."""
-    labels = [
-        word_label(text, (middle[0], middle[1] - drop), kind=LabelKind.VIEW) for drop in range(6, 60, 2)
-    ]
+    labels = [word_label(text, (middle[0], middle[1] - drop), kind=LabelKind.VIEW) for drop in range(6, 60, 2)]
     sheet.label(min(labels, key=lambda label: (sheet.box_cost(label.box), -label.y)))
 
 

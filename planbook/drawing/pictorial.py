@@ -20,8 +20,12 @@ from planbook.shape.view import Lines, View
 if TYPE_CHECKING:
     from shapely import Polygon
 
+LEAST_FACTOR = 0.01
+MOST_TRIES = 9
 DOT = 0.42
 """Least radius on paper of a hole, so that a copy keeps it."""
+SLIM = 0.8
+"""mm: an area with less than this for each mm of its rim would turn black inside a thick outline."""
 OPEN_RADIUS = 0.8
 """From this radius on a hole is drawn as a ring, below it as a dot."""
 
@@ -110,7 +114,8 @@ class Pictorial:
                 for area in getattr(whole, "geoms", [whole]):
                     outer, holes = area.exterior.coords[:-1], [ring.coords[:-1] for ring in area.interiors]
                     sheet.area(Shade.TONE, outer, holes)
-                _rings(sheet, LineKind.NEW_OUTLINE, whole)
+                thin = whole.area < SLIM * whole.length
+                _rings(sheet, LineKind.OUTLINE if thin else LineKind.NEW_OUTLINE, whole)
             self._holes(sheet, item, group)
 
     def visible_part(self, group: tuple[Body, ...]) -> Polygon:
@@ -182,7 +187,9 @@ def _rim(item: Item, part: Part, hole: Hole, show: bool, factor: float) -> list[
     radius = max(float(hole.diameter) / 2, DOT / factor)
     t = float(part.thick) if show else 0.0
     return [
-        to_space(item, (float(hole.l) + radius * cos(2 * pi * k / 20), float(hole.w) + radius * sin(2 * pi * k / 20), t))
+        to_space(
+            item, (float(hole.l) + radius * cos(2 * pi * k / 20), float(hole.w) + radius * sin(2 * pi * k / 20), t)
+        )
         for k in range(20)
     ]
 
@@ -207,13 +214,20 @@ def fitted(
     """
     wide, high = size
     room = (into[0] - 2.0, into[1] - 2.0)
-    factor = max(min((room[0] - around) / wide, (room[1] - around) / high), 0.01)
-    sheet = build(factor)
-    for _ in range(4):
+    factor = max(min((room[0] - around) / wide, (room[1] - around) / high), LEAST_FACTOR)
+    fits = 0.0
+    for attempt in range(MOST_TRIES):
+        sheet = build(factor)
         left, bottom, right, top = sheet.bounds
         spare = min((room[0] - (right - left)) / wide, (room[1] - (top - bottom)) / high)
-        if 0.0 <= spare < 0.03 * factor:
-            break
-        factor = max(factor + spare - 0.004 * factor, 0.01)
-        sheet = build(factor)
-    return sheet
+        if spare >= 0.0:
+            fits = factor
+            if attempt > 2 or spare < 0.03 * factor:
+                return sheet
+            factor += spare
+        elif fits:
+            # A larger try did not fit, because labels found other places; the smaller one is good.
+            return build(fits)
+        else:
+            factor = max(factor + spare * (1.0 + 0.15 * attempt), LEAST_FACTOR)
+    return build(factor)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 from planbook.drawing.style import CIRCLE_DIAMETER, SOLID_KINDS, LineKind, Shade
 from planbook.drawing.text import text_width
@@ -130,9 +131,7 @@ class Picture:
 
     def crossed_labels(self, kinds: tuple[LineKind, ...] = SOLID_KINDS) -> tuple[Label, ...]:
         """Return the labels that a line of one of the kinds runs through; a good picture has none."""
-        segments = [
-            pair for stroke in self.strokes if stroke.kind in kinds for pair in segments_of(stroke)
-        ]
+        segments = [pair for stroke in self.strokes if stroke.kind in kinds for pair in segments_of(stroke)]
         return tuple(label for label in self.labels if any(_meets(a, b, label) for a, b in segments))
 
 
@@ -169,7 +168,7 @@ def facts(picture: Picture) -> Facts:
 def segments_of(stroke: Stroke) -> list[tuple[Point, Point]]:
     """Return the straight pieces of a polyline, with the closing one."""
     points = stroke.points + (stroke.points[:1] if stroke.closed else ())
-    return list(zip(points, points[1:], strict=False))
+    return list(pairwise(points))
 
 
 def distance(a: Point, b: Point) -> float:
@@ -217,6 +216,4 @@ def _meets(a: Point, b: Point, label: Label) -> bool:
 
 
 def _signed_area(ring: tuple[Point, ...]) -> float:
-    return 0.5 * sum(
-        x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(ring, ring[1:] + ring[:1], strict=True)
-    )
+    return 0.5 * sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(ring, ring[1:] + ring[:1], strict=True))

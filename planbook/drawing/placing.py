@@ -8,7 +8,7 @@ from math import cos, hypot, pi, sin
 from typing import TYPE_CHECKING
 
 from planbook.drawing.dimension import along, unit
-from planbook.drawing.picture import Label, LabelKind, Point
+from planbook.drawing.picture import Box, Label, LabelKind, Point
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import (
     CIRCLE_DIAMETER,
@@ -30,15 +30,15 @@ RINGS = (7.0, 9.0, 11.5, 14.0, 17.0, 20.0, 24.0, 28.0, 33.0, 38.0, 45.0, 52.0, 6
 """Distances at which a place beside a thing is tried."""
 ON_ANOTHER = 60.0
 """What it costs to stand on wood with a leader to something else: it would name the wrong thing."""
+GROWTH = 1.2
+"""What each mm costs by which a label makes the drawing larger, and so the wood smaller."""
 ROUND = 24
 """Directions tried at each distance."""
 
 
 def letter_label(letter: str, hand: str, at: Point) -> Label:
     """Return a part letter in its circle, with the hand beside it."""
-    return Label(
-        kind=LabelKind.LETTER, text=letter, hand=hand, x=at[0], y=at[1], height=LETTER_HEIGHT, bold=True
-    )
+    return Label(kind=LabelKind.LETTER, text=letter, hand=hand, x=at[0], y=at[1], height=LETTER_HEIGHT, bold=True)
 
 
 def word_label(text: str, at: Point, *, kind: LabelKind = LabelKind.WORD) -> Label:
@@ -49,13 +49,16 @@ def word_label(text: str, at: Point, *, kind: LabelKind = LabelKind.WORD) -> Lab
 def centred(label: Label, middle: Point) -> Label:
     """Return a label moved so that the middle of its whole box lies at a point."""
     left, bottom, right, top = label.box
-    return replace(
-        label, x=label.x + middle[0] - (left + right) / 2, y=label.y + middle[1] - (bottom + top) / 2
-    )
+    return replace(label, x=label.x + middle[0] - (left + right) / 2, y=label.y + middle[1] - (bottom + top) / 2)
 
 
-def inside(sheet: Sheet, label: Label, region: Polygon, prefer: Point, *, pad: float = 0.8) -> Label | None:
-    """Return the label at the free place of a region that is nearest to a point, or None."""
+def inside(
+    sheet: Sheet, label: Label, region: Polygon, prefer: Point, *, pad: float = 0.8, also: Sequence[Point] = ()
+) -> Label | None:
+    """Return the label at the free place of a region that is nearest to a point, or None.
+
+    Tried are the point, the places in `also`, and a grid over the region.
+    """
     from shapely import prepare
 
     left, bottom, right, top = region.bounds
@@ -65,7 +68,7 @@ def inside(sheet: Sheet, label: Label, region: Polygon, prefer: Point, *, pad: f
     prepare(region)
     columns = max(int((right - left) / 2.5), 1)
     rows = max(int((top - bottom) / 2.5), 1)
-    places = [prefer] + [
+    places = [prefer, *also] + [
         (left + (right - left) * (c + 0.5) / columns, bottom + (top - bottom) * (r + 0.5) / rows)
         for c in range(columns)
         for r in range(rows)
@@ -103,6 +106,7 @@ def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None 
     if region is not None:
         prepare(region)
     half = (label.box[2] - label.box[0]) / 2
+    rim = sheet.bounds
     best: tuple[float, Label] | None = None
     for far in RINGS:
         for turn in range(ROUND):
@@ -112,7 +116,7 @@ def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None 
             middle = (target[0] + (far + half * abs(cos(angle))) * cos(angle), target[1] + far * sin(angle))
             moved = centred(label, middle)
             start = leader_start(moved, target)
-            cost = far
+            cost = far + GROWTH * _beyond(moved, rim)
             if region is not None and region.intersects(box(*moved.box)):
                 cost += ON_ANOTHER
             if best is None or cost < best[0]:
@@ -126,14 +130,18 @@ def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None 
     return sheet.label(best[1])
 
 
+def _beyond(label: Label, rim: Box) -> float:
+    """Return by how many mm a label would make the drawing wider and higher."""
+    left, bottom, right, top = label.box
+    return max(rim[0] - left, 0.0) + max(right - rim[2], 0.0) + max(rim[1] - bottom, 0.0) + max(top - rim[3], 0.0)
+
+
 def leader_start(label: Label, target: Point) -> Point:
     """Return where a leader leaves a label: the rim of the circle, or the nearest middle of a side."""
     if label.circled:
         if label.hand and target[0] > label.box[2] and abs(target[1] - label.y) < abs(target[0] - label.x):
             return label.box[2] + 0.8, label.y
-        return along(
-            (label.x, label.y), unit(target[0] - label.x, target[1] - label.y), CIRCLE_DIAMETER / 2
-        )
+        return along((label.x, label.y), unit(target[0] - label.x, target[1] - label.y), CIRCLE_DIAMETER / 2)
     left, bottom, right, top = label.box
     gap = 0.8
     middle_x, middle_y = (left + right) / 2, (bottom + top) / 2
@@ -157,22 +165,35 @@ def leader(sheet: Sheet, start: Point, end: Point) -> None:
 
 
 def place_letter(
-    sheet: Sheet, letter: str, hand: str, region: Polygon | None, target: Point, *, outside: Polygon | None = None
+    sheet: Sheet,
+    letter: str,
+    hand: str,
+    region: Polygon | None,
+    target: Point,
+    *,
+    outside: Polygon | None = None,
+    also: Sequence[Point] = (),
 ) -> Label:
     """Write a part letter on its visible region where it fits, else beside it with a leader."""
     label = letter_label(letter, hand, target)
     if region is not None:
-        found = inside(sheet, label, region, target)
+        found = inside(sheet, label, region, target, also=also)
         if found is not None:
             return sheet.label(found)
     return beside(sheet, label, target, region=outside)
 
 
 def place_word(
-    sheet: Sheet, text: str, region: Polygon, prefer: Point, *, kind: LabelKind = LabelKind.WORD
+    sheet: Sheet,
+    text: str,
+    region: Polygon,
+    prefer: Point,
+    *,
+    kind: LabelKind = LabelKind.WORD,
+    also: Sequence[Point] = (),
 ) -> Label | None:
     """Write a word on a region at the free place nearest to a point; None where there is no room."""
-    found = inside(sheet, word_label(text, prefer, kind=kind), region, prefer)
+    found = inside(sheet, word_label(text, prefer, kind=kind), region, prefer, also=also)
     return sheet.label(found) if found is not None else None
 
 
@@ -229,7 +250,10 @@ def open_head(
     arms = []
     for turn in (25, -25):
         angle = pi * turn / 180
-        back = (-direction[0] * cos(angle) + direction[1] * sin(angle), -direction[0] * sin(angle) - direction[1] * cos(angle))
+        back = (
+            -direction[0] * cos(angle) + direction[1] * sin(angle),
+            -direction[0] * sin(angle) - direction[1] * cos(angle),
+        )
         arms.append(along(tip, back, length))
     sheet.line(kind, arms[0], tip, arms[1])
 

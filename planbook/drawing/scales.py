@@ -24,9 +24,7 @@ class Scale:
 
 
 # ISO 5455:1979, reductions and full size.
-METRIC_SCALES = tuple(
-    Scale(Fraction(ratio), f"1 : {ratio}") for ratio in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
-)
+METRIC_SCALES = tuple(Scale(Fraction(ratio), f"1 : {ratio}") for ratio in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000))
 
 
 def _foot(inches: str) -> Scale:
@@ -97,7 +95,5 @@ def scale_bar(scale: Scale, edition: Edition, *, about: float = 40.0) -> ScaleBa
     return best
 
 
-_INCH_STEPS = tuple(
-    INCH * Fraction(n) for n in (Fraction(1, 4), Fraction(1, 2), 1, 2, 3, 6, 12, 24, 48, 96)
-)
+_INCH_STEPS = tuple(INCH * Fraction(n) for n in (Fraction(1, 4), Fraction(1, 2), 1, 2, 3, 6, 12, 24, 48, 96))
 _MM_STEPS = tuple(Fraction(n) for n in (5, 10, 20, 50, 100, 200, 500, 1000, 2000))

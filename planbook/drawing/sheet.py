@@ -11,7 +11,17 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from planbook.drawing.picture import Area, Box, Label, Picture, Point, Stroke, boxes_overlap, segments_of
+from planbook.drawing.picture import (
+    Area,
+    Box,
+    Label,
+    Picture,
+    Point,
+    Stroke,
+    boxes_overlap,
+    segment_meets_box,
+    segments_of,
+)
 from planbook.drawing.style import CIRCLE_DIAMETER, MARGIN, SOLID_KINDS, LineKind, Shade
 
 if TYPE_CHECKING:
@@ -62,12 +72,7 @@ class Sheet:
         if known is not None and known[0] == len(self.strokes):
             return known[1]
         start = known[0] if known else 0
-        rows = [
-            (*a, *b)
-            for stroke in self.strokes[start:]
-            if stroke.kind in kinds
-            for a, b in segments_of(stroke)
-        ]
+        rows = [(*a, *b) for stroke in self.strokes[start:] if stroke.kind in kinds for a, b in segments_of(stroke)]
         fresh = np.asarray(rows, dtype=float).reshape(-1, 4)
         array = np.concatenate([known[1], fresh]) if known else fresh
         self._arrays[kinds] = (len(self.strokes), array)
@@ -77,8 +82,8 @@ class Sheet:
         """Return how many segments of the kinds run through a box."""
         return count_in_box(self.segments(kinds), box)
 
-    def label_hits(self, box: Box, gap: float = 1.0) -> int:
-        """Return how many labels a box would lie over, or come nearer than `gap`."""
+    def label_hits(self, box: Box, gap: float = 1.6) -> int:
+        """Return how many labels a box would lie over, or come nearer than `gap` mm."""
         return sum(boxes_overlap(box, label.box, gap) for label in self.labels)
 
     def box_cost(self, box: Box, *, pad: float = 0.7) -> float:
@@ -108,16 +113,15 @@ class Sheet:
 
     def line_cost(self, a: Point, b: Point, *, solid: float = 3.0, thin: float = 1.0) -> float:
         """Return what it costs to draw a line: over labels most, over other lines a little."""
-        from planbook.drawing.picture import segment_meets_box
-
         hits = sum(
-            segment_meets_box(
-                a, b, (lab.box[0] - 0.5, lab.box[1] - 0.5, lab.box[2] + 0.5, lab.box[3] + 0.5)
-            )
+            segment_meets_box(a, b, (lab.box[0] - 0.5, lab.box[1] - 0.5, lab.box[2] + 0.5, lab.box[3] + 0.5))
             for lab in self.labels
         )
+        blots = sum(segment_meets_box(a, b, blot) for blot in self.blots)
         return (
             300.0 * hits
+            + 4.0 * blots
+            + 12.0 * count_crossing(self.segments(MOVING_KINDS), a, b)
             + solid * count_crossing(self.segments(SOLID_KINDS), a, b)
             + thin * count_crossing(self.segments(THIN_KINDS), a, b)
         )
@@ -158,12 +162,9 @@ class Sheet:
             height=round(top - bottom + 2 * MARGIN, 2),
             strokes=tuple(replace(s, points=_moved(s.points, dx, dy)) for s in self.strokes),
             areas=tuple(
-                Area(a.shade, _moved(a.outer, dx, dy), tuple(_moved(h, dx, dy) for h in a.holes))
-                for a in self.areas
+                Area(a.shade, _moved(a.outer, dx, dy), tuple(_moved(h, dx, dy) for h in a.holes)) for a in self.areas
             ),
-            labels=tuple(
-                replace(lab, x=round(lab.x + dx, 3), y=round(lab.y + dy, 3)) for lab in self.labels
-            ),
+            labels=tuple(replace(lab, x=round(lab.x + dx, 3), y=round(lab.y + dy, 3)) for lab in self.labels),
         )
 
 

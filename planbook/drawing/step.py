@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
-from planbook.drawing.bench import cutting_picture, edging_picture, work_on
+from planbook.drawing.assembly import put_letters
+from planbook.drawing.bench import cutting_picture, edging_picture, lying_picture, work_on
 from planbook.drawing.joining import joining_picture
+from planbook.drawing.pictorial import Item, Pictorial, fitted
 from planbook.drawing.picture import Picture
-from planbook.plan.model import Plan
+from planbook.drawing.sawing import sawing_picture
+from planbook.drawing.sheet import Sheet
+from planbook.drawing.wording import lettered, listed, sentence
+from planbook.plan.model import Plan, Step
 from planbook.shape import states
+from planbook.shape.direction import ISO_RIGHT
+from planbook.shape.solids import Solids
 
 
 def step_picture(plan: Plan, number: int, *, width: float = 180.0, height: float = 112.0) -> Picture | None:
     """Return the picture of the step of that number, or None where there is nothing to show.
 
-    Raises StopIteration for an unknown number.
+    Parts that come to their place are drawn moved out of it; parts that are cut or bored lie with the
+    worked face up; parts that are sawn out stand side by side. `width` below 130 mm makes the picture
+    for a phone. Raises KeyError for an unknown number.
     """
-    step = next(step for step in plan.steps if step.number == number)
+    step = next((step for step in plan.steps if step.number == number), None)
+    if step is None:
+        raise KeyError(number)
     if states.new_in(plan, number):
         return joining_picture(plan, step, width=width, height=height)
     if any(any(work_on(part, step)) for part in plan.parts):
@@ -22,4 +33,36 @@ def step_picture(plan: Plan, number: int, *, width: float = 180.0, height: float
     claimed = {*step.joins, *step.trims}
     if any(edging.name in claimed for part in plan.parts for edging in part.edgings):
         return edging_picture(plan, step, width=width, height=height)
-    return None
+    if step.makes:
+        return sawing_picture(plan, step, width=width, height=height)
+    return _concerned(plan, step, width=width, height=height)
+
+
+def _concerned(plan: Plan, step: Step, *, width: float, height: float) -> Picture | None:
+    """Show the parts that a step is about: in their places if they stand there, else lying on the bench."""
+    keys = step.finishes or step.marks or step.handles
+    parts = [part for part in plan.parts if part.key in keys and (part.made_in is None or part.made_in < step.number)]
+    before = states.state_before(plan, step.number)
+    standing = {one.version.part for one in before}
+    if not parts:
+        return None
+    if not standing & {part.key for part in parts}:
+        return lying_picture(plan, step, parts, width=width, height=height)
+    if standing <= {part.key for part in parts}:
+        return None
+    items = [Item(standing=one, toned=one.version.part in keys) for one in before]
+    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+
+    def build(factor: float) -> Sheet:
+        sheet = Sheet()
+        view.scaled(factor).draw(sheet, rim=None)
+        put_letters(sheet, view, plan)
+        return sheet
+
+    sheet = fitted(build, size=view.size, into=(width, height), around=8.0)
+    shown = listed(lettered(part) for part in parts if part.key in standing)
+    return sheet.picture(
+        title=f"Step {step.number}: {step.title}",
+        alt=sentence(f"Isometric view of what stands so far, step {step.number}, with {shown} toned"),
+        width=width,
+    )

@@ -1,0 +1,100 @@
+"""The picture of a step that saws parts out: their outlines side by side, at one scale."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from planbook.drawing.features import hands_of
+from planbook.drawing.picture import Label, LabelKind, Picture
+from planbook.drawing.placing import letter_label
+from planbook.drawing.scales import Scale, scales_of
+from planbook.drawing.sheet import Sheet
+from planbook.drawing.style import CIRCLE_DIAMETER, SIZE_HEIGHT, WORD_HEIGHT, LineKind, Shade
+from planbook.drawing.text import text_width
+from planbook.drawing.wording import lettered, listed, sentence, size, spoken
+from planbook.plan.model import Part, Plan, Role, Step, StockKind
+
+ROW_GAP = 3.5
+LEAST_ROW = CIRCLE_DIAMETER + 0.6
+WORDS_AWAY = 6.0
+
+
+def sawing_picture(plan: Plan, step: Step, *, width: float, height: float) -> Picture:
+    """Return the pieces that a step saws out, with letter, length and width as they are sawn."""
+    parts = [plan.part(key) for key in step.makes]
+    words_wide = max(_words_width(plan, part) for part in parts)
+    scale = _scale(plan, parts, (width - 2 - words_wide - WORDS_AWAY, height - 2))
+    sheet = Sheet()
+    top = 0.0
+    longest = max(float(sawn_size(part)[0]) for part in parts) * scale.factor
+    for part in parts:
+        long, wide = (float(value) * scale.factor for value in sawn_size(part))
+        row = max(wide, LEAST_ROW)
+        low = top - row / 2 - wide / 2
+        ring = ((0.0, low), (long, low), (long, low + wide), (0.0, low + wide))
+        sheet.area(Shade.TONE, ring)
+        sheet.line(LineKind.NEW_OUTLINE if wide > 2.5 else LineKind.OUTLINE, *ring, closed=True)
+        _write(sheet, plan, part, (longest + WORDS_AWAY, top - row / 2))
+        top -= row + ROW_GAP
+    return sheet.picture(
+        title=f"Step {step.number}: {step.title}", alt=_alt(plan, step, parts), width=width, scale=scale.text
+    )
+
+
+def sawn_size(part: Part) -> tuple[Fraction, Fraction]:
+    """Return length and width of a piece as it leaves the saw: without edgings, with what is left long."""
+    return (
+        part.body_length + part.length.rough - part.length.final,
+        part.body_width + part.width.rough - part.width.final,
+    )
+
+
+def _scale(plan: Plan, parts: Sequence[Part], into: tuple[float, float]) -> Scale:
+    scales = scales_of(plan.edition)
+    for scale in scales:
+        long = max(float(sawn_size(part)[0]) for part in parts) * scale.factor
+        rows = [max(float(sawn_size(part)[1]) * scale.factor, LEAST_ROW) for part in parts]
+        if long <= into[0] and sum(rows) + ROW_GAP * (len(rows) - 1) <= into[1]:
+            return scale
+    return scales[-1]
+
+
+def _texts(plan: Plan, part: Part) -> tuple[str, str]:
+    long, wide = (size(value, plan.edition) for value in sawn_size(part))
+    count = f"{part.count} pieces" if part.count > 1 and not part.pair else ""
+    if part.role is Role.TEST:
+        count = "test piece"
+    text = f"{long} \u00d7 {wide}"
+    if plan.stock_named(part.stock).kind is StockKind.LUMBER:
+        text += f" \u00d7 {size(part.thick, plan.edition)}"
+    return text, count
+
+
+def _words_width(plan: Plan, part: Part) -> float:
+    text, count = _texts(plan, part)
+    letters = 13.0 * len(hands_of(plan, part)) if part.pair else CIRCLE_DIAMETER + 2.5
+    extra = text_width(count, WORD_HEIGHT) + 4.0 if count else 0.0
+    return letters + text_width(text, SIZE_HEIGHT) + extra
+
+
+def _write(sheet: Sheet, plan: Plan, part: Part, start: tuple[float, float]) -> None:
+    x, y = start
+    for hand in hands_of(plan, part) if part.pair else ("",):
+        label = sheet.label(letter_label(part.letter, hand, (x + CIRCLE_DIAMETER / 2, y)))
+        x = label.box[2] + 2.5
+    text, count = _texts(plan, part)
+    for words, high in ((text, SIZE_HEIGHT), (count, WORD_HEIGHT)):
+        if words:
+            wide = text_width(words, high)
+            kind = LabelKind.SIZE if words is text else LabelKind.WORD
+            sheet.label(Label(kind=kind, text=words, x=x + wide / 2, y=y, height=high))
+            x += wide + 4.0
+
+
+def _alt(plan: Plan, step: Step, parts: Sequence[Part]) -> str:
+    pieces = []
+    for part in parts:
+        long, wide = (spoken(value, plan.edition) for value in sawn_size(part))
+        pieces.append(f"{part.count} of {lettered(part)}, {long} by {wide}")
+    return sentence(f"Pieces to saw out, side by side at one scale, step {step.number}: {listed(pieces)}")
