@@ -39,18 +39,18 @@ class Painter(Artist):
         ink_last = sorted(picture.areas, key=lambda area: area.shade is Shade.INK)
         for area in ink_last:
             if area.shade is not Shade.INK:
-                self._fill(renderer, area)
+                self._draw_fill(renderer, area)
         for kind in LineKind:
             strokes = [stroke for stroke in picture.strokes if stroke.kind is kind]
             if strokes:
-                self._lines(renderer, kind, strokes)
+                self._draw_lines(renderer, kind, strokes)
         for area in ink_last:
             if area.shade is Shade.INK:
-                self._fill(renderer, area)
+                self._draw_fill(renderer, area)
         for label in picture.labels:
-            self._label(renderer, label)
+            self._draw_label(renderer, label)
 
-    def _context(self, renderer: Any, width: float, dashes: tuple[float, ...] = ()) -> Any:
+    def _pen(self, renderer: Any, width: float, dashes: tuple[float, ...] = ()) -> Any:
         context = renderer.new_gc()
         context.set_foreground(MARKS[Shade.INK])
         context.set_linewidth(round(width * POINTS_PER_MM, 2))
@@ -62,36 +62,36 @@ class Painter(Artist):
             context.set_capstyle("round")
         return context
 
-    def _lines(self, renderer: Any, kind: LineKind, strokes: list[Stroke]) -> None:
+    def _draw_lines(self, renderer: Any, kind: LineKind, strokes: list[Stroke]) -> None:
         style = LINES[kind]
-        context = self._context(renderer, style.width, style.dashes)
+        context = self._pen(renderer, style.width, style.dashes)
         if not style.dashes:
             context.set_capstyle("projecting" if kind in SHARP else "butt")
         renderer.draw_path(context, _path([(s.points, s.closed) for s in strokes]), _TO_POINTS, None)
         context.restore()
 
-    def _fill(self, renderer: Any, area: Area) -> None:
-        context = self._context(renderer, 0.0)
+    def _draw_fill(self, renderer: Any, area: Area) -> None:
+        context = self._pen(renderer, 0.0)
         rings = [(ring, True) for ring in (area.outer, *area.holes)]
         renderer.draw_path(context, _path(rings), _TO_POINTS, _rgb(MARKS[area.shade]))
         context.restore()
 
-    def _label(self, renderer: Any, label: Label) -> None:
+    def _draw_label(self, renderer: Any, label: Label) -> None:
         if label.circled:
-            context = self._context(renderer, CIRCLE_LINE)
+            context = self._pen(renderer, CIRCLE_LINE)
             circle = _circle((label.x, label.y), CIRCLE_DIAMETER / 2)
             renderer.draw_path(context, circle, _TO_POINTS, _rgb(MARKS[Shade.PAPER]))
             context.restore()
             if label.hand:
                 wide = text_width(label.hand, label.height, bold=True)
                 right = label.x + CIRCLE_DIAMETER / 2 + HAND_GAP + wide / 2
-                self._text(renderer, label.hand, (right, label.y), label.height, True)
-        self._text(renderer, label.text, (label.x, label.y), label.height, label.bold)
+                self._draw_text(renderer, label.hand, (right, label.y), label.height, True)
+        self._draw_text(renderer, label.text, (label.x, label.y), label.height, label.bold)
 
-    def _text(self, renderer: Any, text: str, at: Point, height: float, bold: bool) -> None:
+    def _draw_text(self, renderer: Any, text: str, at: Point, height: float, bold: bool) -> None:
         size = round(em_size(height) * POINTS_PER_MM, 2)
         font = FontProperties(family=FAMILY, size=size, weight="bold" if bold else "normal")
-        context = self._context(renderer, 0.0)
+        context = self._pen(renderer, 0.0)
         x = round(at[0] * POINTS_PER_MM, 2)
         y = round(self.high - (at[1] - height / 2) * POINTS_PER_MM, 2)
         renderer.draw_text(context, x, y, text, font, 0)
