@@ -166,7 +166,8 @@ class ParagraphReader:
         if text in valid:
             return True
         message = f"`{text}` is not a {what} of a hazard" if text else f"the hazard names no {what}"
-        self.findings.stop(f"unknown-{what}", message, text.span, help=f"write {one_of(valid)}")
+        slug = "unknown-harm" if what == "harm" else "unknown-likelihood"
+        self.findings.stop(slug, message, text.span, help=f"write {one_of(valid)}")
         return False
 
     def _photo(self, body: Passage, into: Collected) -> None:

@@ -1,0 +1,7 @@
+"""The command line: commands, progress, exit codes. Everything else is decided on the floors below."""
+
+from __future__ import annotations
+
+from planbook.cli.entry import main
+
+__all__ = ["main"]

@@ -1,0 +1,69 @@
+"""`planbook show`: one table of a plan."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from planbook.cli.books import book_option
+from planbook.cli.exits import exit_code
+from planbook.cli.resolving import edition_choice, resolved
+from planbook.cli.telling import tell
+
+if TYPE_CHECKING:
+    from planbook.cli.tables import Table
+
+FORMS = click.Choice(["table", "csv", "json"])
+WHAT = ("cutlist", "materials", "tools", "steps", "sizes")
+
+
+@click.command(short_help="Print one table of a plan.")
+@click.argument("plan")
+@click.argument("what", type=click.Choice(WHAT))
+@click.option("--edition", type=edition_choice, help="Edition to show; the first one of the book if not given.")
+@click.option("--as", "form", type=FORMS, default="table", show_default=True, help="How to write it.")
+@book_option
+def show(plan: str, what: str, edition: str | None, form: str, book: Path | None) -> int:
+    """Print one table of PLAN (the name of its folder): what to cut, have, use, do, or every size.
+
+    A table goes to standard output and what is wrong to standard error, so that the table can be kept:
+    planbook show boot-bench cutlist --as csv > parts.csv
+    """
+    from planbook.cli.tables import TABLES
+
+    found = resolved(plan, edition, book)
+    if found.plan is not None:
+        click.echo(_written(TABLES[what](found.plan), form), nl=False)
+    if found.findings.stopped:
+        tell(found.findings, found.sources)
+    return exit_code(found.findings)
+
+
+def _written(table: Table, form: str) -> str:
+    if form == "json":
+        rows = [dict(zip(table.titles, row, strict=True)) for row in table.rows]
+        return json.dumps(rows, ensure_ascii=False, indent=1) + "\n"
+    if form == "csv":
+        stream = io.StringIO(newline="")
+        csv.writer(stream, lineterminator="\n").writerows([table.titles, *table.rows])
+        return stream.getvalue()
+    return _aligned(table)
+
+
+def _aligned(table: Table) -> str:
+    """Return columns under their titles, two blanks apart."""
+    from rich.cells import cell_len
+
+    lines = [table.titles, *table.rows]
+    widths = [max(cell_len(line[place]) for line in lines) for place in range(len(table.titles))]
+    rule = tuple("-" * width for width in widths)
+    shown = []
+    for line in (table.titles, rule, *table.rows):
+        cells = (cell + " " * (width - cell_len(cell)) for cell, width in zip(line, widths, strict=True))
+        shown.append("  ".join(cells).rstrip() + "\n")
+    return "".join(shown)
