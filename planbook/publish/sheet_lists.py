@@ -32,7 +32,7 @@ def measured(plan: Plan) -> list[dict[str, Any]]:
     stock = {stock.name: stock for stock in plan.stock}
     return [
         {
-            "title": table.title,
+            "title": f"Measure today: {table.title}",
             "ask": f"Measure the {stock[table.stock].material} at several places, and use the column that fits yours."
             if table.stock in stock
             else "Measure yours at several places, and use the column that fits it.",
@@ -181,7 +181,7 @@ def _when(plan: Plan, part: Part) -> Runs:
 
 def _note(part: Part) -> str:
     """Return the remark for the list, unless the column *when* or the name says it already."""
-    if part.note == part.key or (life_of(part) is Life.FITTED and part.note.startswith("fit ")):
+    if part.note.startswith(part.key) or (life_of(part) is Life.FITTED and part.note.startswith("fit ")):
         return ""
     if not part.note and part.role is Role.JIG:
         return "jig"

@@ -11,7 +11,7 @@ from typing import Any
 
 from planbook.plan.model import Hazard, Plan, Signal, Step, ToolUse
 from planbook.publish.book_info import BookInfo
-from planbook.publish.sheet_runs import runs
+from planbook.publish.sheet_runs import Runs, runs
 
 _WEAR = {
     "eyes": "Wear eye protection",
@@ -74,11 +74,18 @@ def safety(plan: Plan, used: list[dict[str, Any]]) -> dict[str, Any]:
     }
 
 
+def _without_stop(title: Runs) -> Runs:
+    """Return a title without the full stop at its end: what follows it differs from page to page."""
+    if not title:
+        return title
+    return [*title[:-1], {**title[-1], "s": title[-1]["s"].rstrip().removesuffix(".")}]
+
+
 def hazard(item: Hazard, step: Step) -> dict[str, Any]:
     """Return one hazard with the step where it waits."""
     return {
         "signal": item.signal.value,
-        "title": runs(item.title),
+        "title": _without_stop(runs(item.title)),
         "text": runs(item.text),
         "step": step.number,
         "slug": step.slug,
