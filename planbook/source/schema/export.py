@@ -29,8 +29,14 @@ def schema_of(kind: str) -> Schema:
     """Return the schema of one of `KINDS`; raises KeyError for another name."""
     model = _models()[kind]
     raw = model.model_json_schema(by_alias=True)
-    definitions = {name: _plain(part) for name, part in raw.pop("$defs", {}).items()}
-    return {"$schema": DIALECT, **_plain(raw), "$defs": _definitions(definitions)}
+    definitions = _definitions({name: _plain(part) for name, part in raw.pop("$defs", {}).items()})
+    whole: Schema = {"$schema": DIALECT, **_plain(raw), "$defs": definitions}
+    for group in (whole, *definitions.values()):
+        for facts in group.get("properties", {}).values():
+            if "description" not in facts:
+                # Pydantic leaves it away where the group it points to says the same.
+                facts["description"] = definitions[facts["$ref"].rpartition("/")[2]]["description"]
+    return whole
 
 
 def schema_of_files() -> Schema:

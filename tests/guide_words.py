@@ -1,0 +1,85 @@
+"""The tables of all words at the end of the language guide, made from the schema.
+
+`python tests/guide_words.py` writes them into the guide anew.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from planbook.source.schema.export import schema_of
+
+GUIDE = Path(__file__).parent.parent / "content" / "pages" / "writing-a-plan.md"
+HEADING = "## All words\n"
+TITLES = {
+    "book": "`planbook.yaml`",
+    "shop": "`shop.yaml`",
+    "words": "`words.yaml`",
+    "plan": "`plan.yaml`",
+    "step": "The facts of a step",
+}
+GROUPS = {
+    "ToolSource": "A tool",
+    "MaterialSource": "A material",
+    "WordSource": "A word of the glossary",
+    "TitleSource": "`plan:`",
+    "DimSource": "A dim",
+    "StockSource": "A stock",
+    "EdgingSource": "An edging",
+    "PartSource": "A part",
+    "SpareSource": "`spare:` of a part",
+    "JointSource": "A joint",
+    "HolesSource": "A row of holes",
+    "BoughtSource": "A bought thing",
+    "FinishSource": "`finish:`",
+    "OverallSource": "`overall:`",
+    "TimeSource": "`time:` of a step",
+    "TestSource": "`test:` of a step",
+}
+
+
+def word_tables() -> str:
+    """Return all tables as Markdown, group by group in the order in which a reader meets them."""
+    blocks = []
+    told: set[str] = set()
+    for kind, title in TITLES.items():
+        whole = schema_of(kind)
+        blocks.append(_table(title, whole))
+        for name in sorted(set(GROUPS) & set(whole["$defs"]) - told, key=list(GROUPS).index):
+            blocks.append(_table(GROUPS[name], whole["$defs"][name]))
+            told.add(name)
+    return "\n".join(blocks)
+
+
+def _table(title: str, group: dict[str, Any]) -> str:
+    rows = ["| word | value | meaning |", "|---|---|---|"]
+    for word, facts in group["properties"].items():
+        star = " *" if word in group.get("required", ()) else ""
+        rows.append(f"| `{word}`{star} | {_value(facts)} | {facts['description']} |")
+    return f"### {title}\n\n" + "\n".join(rows) + "\n"
+
+
+def _value(facts: dict[str, Any]) -> str:
+    """Return in words what may stand behind a word."""
+    choices = facts.get("oneOf") or facts.get("anyOf")
+    if choices is None:
+        if facts.get("type") == "object":
+            return "a group of your own names"
+        target = facts.get("$ref", "").rpartition("/")[2]
+        return "one value" if target in ("", "written") else "a group"
+    if any(choice.get("type") == "array" for choice in choices):
+        return "one or several"
+    targets = {choice.get("$ref", "").rpartition("/")[2] for choice in choices}
+    return "one value or a pair" if "PerEdition" in targets else "one value or a group"
+
+
+def with_tables(guide: str) -> str:
+    """Return the guide with its tables made anew: all that follows the first paragraph of their section."""
+    before, heading, section = guide.partition(HEADING)
+    introduction = section.strip().split("\n\n")[0]
+    return f"{before}{heading}\n{introduction}\n\n{word_tables()}"
+
+
+if __name__ == "__main__":
+    GUIDE.write_text(with_tables(GUIDE.read_text("utf-8")), "utf-8")
