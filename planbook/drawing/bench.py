@@ -31,6 +31,8 @@ BETWEEN = 45
 EDGING_AWAY = 0.7
 """How far an edging is drawn from its edge, as a share of the part's width."""
 CELL_GAP = 6.0
+NARROW = 130.0
+"""mm: below this width a picture is for a phone."""
 MOST_CELLS = 6
 """More kinds of part than this on one picture would be too small to tell apart."""
 
@@ -39,7 +41,7 @@ def cutting_picture(plan: Plan, step: Step, *, width: float, height: float) -> P
     """Return every part that the step cuts or bores, lying with the worked face up, with its places."""
     parts = [part for part in plan.parts if work_on(part, step)[0] or work_on(part, step)[1]]
     cells: list[Cell] = [_cutting_cell(plan, step, part) for part in parts]
-    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 3 else 2)
+    sheet = grid(cells, width=width, height=height, columns=_columns(len(cells), width, 3))
     return sheet.picture(title=f"Step {step.number}: {step.title}", alt=_cutting_words(plan, step, parts), width=width)
 
 
@@ -54,7 +56,7 @@ def edging_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
             key = (part.length.final, part.width.final, part.thick, tuple(edging.box for edging in edgings))
             groups.setdefault(key, []).append((part, edgings))
     cells = [_edging_cell(plan, step, same, glued=glued) for same in groups.values()]
-    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
+    sheet = grid(cells, width=width, height=height, columns=_columns(len(cells), width, 2))
     pairs = [
         f"{plan.part(edging.key).key} {plan.part(edging.key).letter} on the "
         f"{getattr(part.faces, edging.edge)} of {lettered(part)}"
@@ -78,7 +80,7 @@ def lying_picture(plan: Plan, step: Step, parts: Sequence[Part], *, width: float
     for part in parts:
         groups.setdefault(_alike(part), []).append(part)
     cells = [_lying_cell(plan, step, same) for same in list(groups.values())[:MOST_CELLS]]
-    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
+    sheet = grid(cells, width=width, height=height, columns=_columns(len(cells), width, 2))
     faces = [f"{lettered(part)}, {face_up(part.faces.show)}" for part in parts]
     return sheet.picture(
         title=f"Step {step.number}: {step.title}",
@@ -113,6 +115,11 @@ def grid(cells: Sequence[Cell], *, width: float, height: float, columns: int) ->
             whole.add(sheet, middle - (left + right) / 2, top - high / 2 - (bottom + upper) / 2)
         top -= high + CELL_GAP
     return whole
+
+
+def _columns(cells: int, width: float, least: int) -> int:
+    """Return one column for few cells or on a phone, else two."""
+    return 1 if cells < least or (width < NARROW and cells < 4) else 2
 
 
 def work_on(part: Part, step: Step) -> tuple[tuple[Cut, ...], tuple[Hole, ...]]:
@@ -298,18 +305,18 @@ def _edging_cell(plan: Plan, step: Step, same: list[tuple[Part, list[Edging]]], 
             if anchor is not None:
                 spot = (anchor.point[0] * factor, anchor.point[1] * factor)
                 for number, letter in enumerate(letters):
-                    target = _slide(view, item, spot, part, number * 14.0)
+                    target = _slide(view, item, spot, part, number - (len(letters) - 1) / 2)
                     beside(sheet, letter_label(letter, "", target), target, region=view.silhouette())
         return sheet
 
     return view, build
 
 
-def _slide(view: Pictorial, item: Item, spot: Point, part: Part, by: float) -> Point:
-    """Return a place on a strip, moved along it by mm on paper."""
+def _slide(view: Pictorial, item: Item, spot: Point, part: Part, steps: float) -> Point:
+    """Return a place on a strip, moved along it by steps of 14 mm on paper or a third of its length."""
     a, b = view.at(to_space(item, (0.0, 0.0, 0.0))), view.at(to_space(item, (float(part.length.final), 0.0, 0.0)))
-    long = hypot(b[0] - a[0], b[1] - a[1]) or 1.0
-    return spot[0] + (b[0] - a[0]) / long * by, spot[1] + (b[1] - a[1]) / long * by
+    share = min(14.0 / max(hypot(b[0] - a[0], b[1] - a[1]), 1e-9), 0.33) * steps
+    return spot[0] + (b[0] - a[0]) * share, spot[1] + (b[1] - a[1]) * share
 
 
 def _outward(part: Part, edging: Edging, standing: Standing) -> tuple[float, float, float]:

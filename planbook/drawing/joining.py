@@ -16,7 +16,7 @@ from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind
 from planbook.drawing.wording import lettered, listed, sentence, spoken
 from planbook.plan.model import Joint, Placement, Plan, Step
-from planbook.shape import states
+from planbook.shape import arrange, states
 from planbook.shape.arrange import Bounds
 from planbook.shape.direction import ISO_RIGHT, Direction, Vector, looking_from
 from planbook.shape.solids import Solids
@@ -58,7 +58,7 @@ def joining_picture(plan: Plan, step: Step, *, width: float, height: float) -> P
         sheet = Sheet()
         view.scaled(factor).draw(sheet, rim=None)
         for move in moves:
-            _motion(sheet, view, plan, move, staying)
+            draw_motion(sheet, view, plan, move, staying)
         put_letters(sheet, view, plan)
         for joint in joints:
             _held_by(sheet, view, plan, joint, moves, staying)
@@ -86,7 +86,7 @@ def _view_word(sheet: Sheet, text: str) -> None:
     sheet.label(word_label(text, ((left + right) / 2, bottom - 5.0), kind=LabelKind.VIEW))
 
 
-def _motion(sheet: Sheet, view: Pictorial, plan: Plan, move: Move, staying: Sequence[Placement]) -> None:
+def draw_motion(sheet: Sheet, view: Pictorial, plan: Plan, move: Move, staying: Sequence[Placement]) -> None:
     """Draw up to two dotted lines from a part to its place, each with an open head."""
     lines = _paths(view, plan, move, staying)
     for start, end in lines:
@@ -175,17 +175,25 @@ def _farthest(found: list[tuple[Point, Point]]) -> list[tuple[Point, Point]]:
 
 
 def _short_path(view: Pictorial, plan: Plan, move: Move, own: Polygon) -> list[tuple[Point, Point]]:
-    """Return one way from the middle of the part, pointing to where it goes."""
-    from planbook.shape import arrange
-
+    """Return one way from the part to where it goes: from its middle, or from beside it where that is covered."""
     box = arrange.bounds(plan, move.placement)
-    middle = tuple(float(a + b) / 2 for a, b in zip(box.low, box.high, strict=True))
-    centre = (middle[0], middle[1], middle[2])
-    start, end = view.at(_add(centre, move.shift)), view.at(centre)
-    leaving = _leaving(own, start, end)
-    if hypot(leaving[0] - end[0], leaving[1] - end[1]) < LEAST_MOTION:
-        return []
-    return [(leaving, end)]
+    axis = max((k for k in range(3) if k != move.way[0]), key=lambda k: box.size[k])
+    centre = [float(a + b) / 2 for a, b in zip(box.low, box.high, strict=True)]
+    others = [
+        view.visible_part(group)
+        for item, group in zip(view.items, view.bodies, strict=True)
+        if any(item.shift) and item.standing.placement is not move.placement
+    ]
+    for share in (0.5, 0.3, 0.7, 0.1, 0.9):
+        centre[axis] = float(box.low[axis]) + share * float(box.size[axis])
+        place = (centre[0], centre[1], centre[2])
+        end = view.at(place)
+        start = _leaving(own, view.at(_add(place, move.shift)), end)
+        if hypot(start[0] - end[0], start[1] - end[1]) < LEAST_MOTION:
+            continue
+        if all(other.distance(_spot(start)) > 0.5 and other.distance(_spot(end)) > 0.5 for other in others):
+            return [(start, end)]
+    return []
 
 
 def _held_by(

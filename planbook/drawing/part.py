@@ -20,9 +20,9 @@ from planbook.drawing.hatching import hatch_lines
 from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
 from planbook.drawing.picture import LabelKind, Picture, Point
 from planbook.drawing.placing import place_grain, place_letter, place_word, polygon, word_label
-from planbook.drawing.scales import fitting_scale
+from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
-from planbook.drawing.style import LineKind, Shade
+from planbook.drawing.style import MARGIN, LineKind, Shade
 from planbook.drawing.wording import lettered, listed, sentence, size, spoken
 from planbook.plan.model import Box, Hole, Part, Plan
 from planbook.units.editions import Edition
@@ -30,10 +30,10 @@ from planbook.units.editions import Edition
 if TYPE_CHECKING:
     from shapely import Polygon
 
-ROOM_AROUND = 58.0
-"""mm of paper beside a face for dimension lines, their numbers and the end section."""
-SECTION_AWAY = 26.0
-"""From the face to a section beside it: two dimension lines and air."""
+SHORT_PART = 45.0
+"""mm on paper: a shorter part stands with its grain up, where that fits at the same scale."""
+SECTION_AWAY = 18.0
+"""From the face to a section beside it: a dimension line and its number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,19 +60,46 @@ def part_picture(plan: Plan, key: str, *, width: float = 180.0, height: float = 
     """
     part = plan.part(key)
     hand = hands_of(plan, part)[0]
-    flat, scale_text = _lay(plan, part, hand, width, height)
+    turn = handedness(plan, part, hand)
+    for upright, scale in _ways_to_lie(part, plan.edition):
+        sheet = _drawn(plan, part, hand, Flat(scale.factor, upright, turn))
+        left, bottom, right, top = sheet.bounds
+        if right - left <= width - 2 * MARGIN and top - bottom <= height - 2 * MARGIN:
+            break
+    return sheet.picture(
+        title=f"Part {lettered(part, hand)}",
+        alt=part_words(plan, part, hand),
+        width=width,
+        scale=scale.text,
+    )
+
+
+def _ways_to_lie(part: Part, edition: Edition) -> list[tuple[bool, Scale]]:
+    """Return whether the grain runs up, with a scale: the larger scale first, then a long part lying."""
+    ways = []
+    for scale in scales_of(edition):
+        long = float(part.length.final) * scale.factor
+        ways += [(long < SHORT_PART, scale), (long >= SHORT_PART, scale)]
+    return [(upright, scale) for upright, scale in ways if part.length.final * 2 <= 400 * scale.ratio]
+
+
+def _drawn(plan: Plan, part: Part, hand: str, flat: Flat) -> Sheet:
     sheet = Sheet()
     _draw_face(sheet, flat, part)
-    _draw_sections(sheet, flat, part, plan.edition)
     _draw_sizes(sheet, flat, part, plan)
+    _draw_sections(sheet, flat, part, plan.edition)
     face = polygon(_rim(flat, part))
     middle = flat.at(float(part.length.final) / 2, float(part.width.final) / 2)
     letter = place_letter(sheet, part.letter, hand, face, middle)
     place_word(sheet, part.faces.show, face, (letter.x, letter.y - 7.0))
     place_grain(sheet, face, direction_of(flat.at, (0, 0), (1, 0)), middle)
-    return sheet.picture(
-        title=f"Part {lettered(part, hand)}", alt=part_words(plan, part, hand), width=width, scale=scale_text
-    )
+    long, wide = float(part.length.final), float(part.width.final)
+    for text, place in (
+        (part.faces.datum_end, (0.06 * long, 0.6 * wide)),
+        (part.faces.datum_edge, (0.75 * long, 0.05 * wide)),
+    ):
+        place_word(sheet, text, face, flat.at(*place))
+    return sheet
 
 
 def part_words(plan: Plan, part: Part, hand: str) -> str:
@@ -94,18 +121,6 @@ def part_words(plan: Plan, part: Part, hand: str) -> str:
         f"Places are measured from the {part.faces.datum_end} and the {part.faces.datum_edge}",
         "The other hand is its mirror image" if part.pair else "",
     )
-
-
-def _lay(plan: Plan, part: Part, hand: str, width: float, height: float) -> tuple[Flat, str]:
-    """Choose scale and direction: the larger scale wins, then the way the part stands in the piece."""
-    long, wide = float(part.length.final), float(part.width.final)
-    thick = float(part.thick)
-    room = (width - ROOM_AROUND, height - ROOM_AROUND)
-    upright = fitting_scale(wide + thick, long + thick, into=room, edition=plan.edition)
-    lying = fitting_scale(long + thick, wide + thick, into=room, edition=plan.edition)
-    stands = upright.ratio <= lying.ratio
-    scale = upright if stands else lying
-    return Flat(scale.factor, stands, handedness(plan, part, hand)), scale.text
 
 
 def _rim(flat: Flat, part: Part) -> tuple[Point, ...]:
@@ -174,11 +189,11 @@ def _draw_hole(sheet: Sheet, flat: Flat, hole: Hole) -> None:
 def _draw_sizes(sheet: Sheet, flat: Flat, part: Part, plan: Plan) -> None:
     long, wide = float(part.length.final), float(part.width.final)
     at, edition = flat.at, plan.edition
-    draw_measures(sheet, at, measures_of(part, part.cuts, rows_of(part.holes), edition))
+    draw_measures(sheet, at, measures_of(part, part.cuts, rows_of(part.holes), edition), first=7.0, step=8.5)
     away = direction_of(at, (0, 0), (0, 1))
-    dimension(sheet, at(0, wide), at(long, wide), size(part.length.final, edition), away=away)
+    dimension(sheet, at(0, wide), at(long, wide), size(part.length.final, edition), away=away, first=8.0)
     away = direction_of(at, (0, 0), (1, 0))
-    dimension(sheet, at(long, 0), at(long, wide), size(part.width.final, edition), away=away)
+    dimension(sheet, at(long, 0), at(long, wide), size(part.width.final, edition), away=away, first=8.0)
     datum_mark(sheet, at)
 
 

@@ -63,6 +63,7 @@ class Pictorial:
         self.lines: Lines = self.view.state(first=toned)
         self.factor = 1.0
         self._polygons: dict[int, list[Polygon]] | None = None
+        self._wholes: dict[int, Polygon] = {}
 
     @property
     def size(self) -> tuple[float, float]:
@@ -92,11 +93,14 @@ class Pictorial:
         """Set millimetres on paper for each millimetre of wood."""
         self.factor = factor
         self._polygons = None
+        self._wholes = {}
         return self
 
     def silhouette(self) -> Polygon:
         """Return everything that is covered on paper, as one area."""
-        return _joined([area for group in self.bodies for body in group for area in self.regions(body)])
+        if 0 not in self._wholes:
+            self._wholes[0] = _joined([area for group in self.bodies for body in group for area in self.regions(body)])
+        return self._wholes[0]
 
     def draw(self, sheet: Sheet, *, rim: LineKind | None = LineKind.OUTLINE) -> None:
         """Draw tones, lines and holes.
@@ -120,7 +124,10 @@ class Pictorial:
 
     def visible_part(self, group: tuple[Body, ...]) -> Polygon:
         """Return what can be seen of one item, with its edgings, as one area on paper."""
-        return _joined([area for body in group for area in self.regions(body)])
+        key = id(group[0])
+        if key not in self._wholes:
+            self._wholes[key] = _joined([area for body in group for area in self.regions(body)])
+        return self._wholes[key]
 
     def _paper(self, point: Point) -> Point:
         return point[0] * self.factor, point[1] * self.factor
@@ -215,19 +222,21 @@ def fitted(
     wide, high = size
     room = (into[0] - 2.0, into[1] - 2.0)
     factor = max(min((room[0] - around) / wide, (room[1] - around) / high), LEAST_FACTOR)
-    fits = 0.0
+    fits, too_large = 0.0, float("inf")
     for attempt in range(MOST_TRIES):
         sheet = build(factor)
         left, bottom, right, top = sheet.bounds
         spare = min((room[0] - (right - left)) / wide, (room[1] - (top - bottom)) / high)
         if spare >= 0.0:
-            fits = factor
-            if attempt > 2 or spare < 0.03 * factor:
+            if attempt > 3 or spare < 0.03 * factor:
                 return sheet
-            factor += spare
-        elif fits:
-            # A larger try did not fit, because labels found other places; the smaller one is good.
-            return build(fits)
+            fits = factor
         else:
-            factor = max(factor + spare * (1.0 + 0.15 * attempt), LEAST_FACTOR)
-    return build(factor)
+            too_large = factor
+        # Labels keep their size, so what is left over is all wood's; now and then a label finds another
+        # place and more is taken up than that, and then the truth lies between.
+        factor = factor + spare - 0.004 * factor
+        if not fits < factor < too_large:
+            factor = (fits + too_large) / 2 if fits else 0.95 * too_large
+        factor = max(factor, LEAST_FACTOR)
+    return build(fits or LEAST_FACTOR)

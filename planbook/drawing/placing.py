@@ -107,24 +107,28 @@ def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None 
         prepare(region)
     half = (label.box[2] - label.box[0]) / 2
     rim = sheet.bounds
-    best: tuple[float, Label] | None = None
+    tries: list[tuple[float, int, Label]] = []
     for far in RINGS:
         for turn in range(ROUND):
-            if best is not None and best[0] <= far:
-                break
             angle = 2 * pi * turn / ROUND
             middle = (target[0] + (far + half * abs(cos(angle))) * cos(angle), target[1] + far * sin(angle))
             moved = centred(label, middle)
-            start = leader_start(moved, target)
-            cost = far + GROWTH * _beyond(moved, rim)
-            if region is not None and region.intersects(box(*moved.box)):
-                cost += ON_ANOTHER
-            if best is None or cost < best[0]:
-                cost += sheet.line_cost(start, target, solid=7.0, thin=14.0)
-            if best is None or cost < best[0]:
-                cost += sheet.label_cost(moved)
-            if best is None or cost < best[0] - 1e-9:
-                best = (cost, moved)
+            tries.append((far + GROWTH * _beyond(moved, rim), len(tries), moved))
+    tries.sort(key=lambda row: row[:2])
+    best: tuple[float, Label] | None = None
+    # What is cheap to know comes first, so that most places need no closer look.
+    for least, _, moved in tries:
+        cost = least
+        if best is not None and best[0] <= cost:
+            break
+        if region is not None and region.intersects(box(*moved.box)):
+            cost += ON_ANOTHER
+        if best is None or cost < best[0]:
+            cost += sheet.line_cost(leader_start(moved, target), target, solid=7.0, thin=14.0)
+        if best is None or cost < best[0]:
+            cost += sheet.label_cost(moved)
+        if best is None or cost < best[0] - 1e-9:
+            best = (cost, moved)
     assert best is not None
     leader(sheet, leader_start(best[1], target), target)
     return sheet.label(best[1])

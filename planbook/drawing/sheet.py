@@ -44,6 +44,8 @@ class Sheet:
         self.labels: list[Label] = []
         self.blots: list[Box] = []
         """Boxes round areas of ink."""
+        self._boxes: list[Box] = []
+        """Boxes of the labels."""
         self.spans: list[tuple[Point, Point]] = []
         """Between which points the dimensions measure, on their lines."""
         self._arrays: dict[tuple[LineKind, ...], tuple[int, Segments]] = {}
@@ -62,6 +64,7 @@ class Sheet:
     def label(self, label: Label) -> Label:
         """Write a label at its own place."""
         self.labels.append(label)
+        self._boxes.append(label.box)
         return label
 
     def segments(self, kinds: tuple[LineKind, ...]) -> Segments:
@@ -84,9 +87,9 @@ class Sheet:
 
     def label_hits(self, box: Box, gap: float = 1.6) -> int:
         """Return how many labels a box would lie over, or come nearer than `gap` mm."""
-        return sum(boxes_overlap(box, label.box, gap) for label in self.labels)
+        return sum(boxes_overlap(box, other, gap) for other in self._boxes)
 
-    def box_cost(self, box: Box, *, pad: float = 0.7) -> float:
+    def box_cost(self, box: Box, *, pad: float = 1.0) -> float:
         """Return what it costs to write in a box: 0 where there is room."""
         padded = (box[0] - pad, box[1] - pad, box[2] + pad, box[3] + pad)
         return (
@@ -108,16 +111,15 @@ class Sheet:
             cost += price * min(count_near(self.segments(kinds), (label.x, label.y), reach), 3)
         if label.hand:
             box = (label.x + CIRCLE_DIAMETER / 2, label.y - label.height / 2, label.box[2], label.y + label.height / 2)
-            cost += self.box_cost(box)
+            cost += self.box_cost(box, pad=0.6)
         return cost
 
     def line_cost(self, a: Point, b: Point, *, solid: float = 3.0, thin: float = 1.0) -> float:
         """Return what it costs to draw a line: over labels most, over other lines a little."""
         hits = sum(
-            segment_meets_box(a, b, (lab.box[0] - 0.5, lab.box[1] - 0.5, lab.box[2] + 0.5, lab.box[3] + 0.5))
-            for lab in self.labels
+            segment_meets_box(a, b, (box[0] - 0.5, box[1] - 0.5, box[2] + 0.5, box[3] + 0.5)) for box in self._boxes
         )
-        blots = sum(segment_meets_box(a, b, blot) for blot in self.blots)
+        blots = sum(segment_meets_box(a, b, blot) for blot in self.blots if _side_by_side(a, b, blot))
         return (
             300.0 * hits
             + 4.0 * blots
@@ -137,7 +139,8 @@ class Sheet:
         self.areas += [
             Area(a.shade, _moved(a.outer, dx, dy), tuple(_moved(h, dx, dy) for h in a.holes)) for a in other.areas
         ]
-        self.labels += [replace(lab, x=lab.x + dx, y=lab.y + dy) for lab in other.labels]
+        for label in other.labels:
+            self.label(replace(label, x=label.x + dx, y=label.y + dy))
         self.blots += [(b[0] + dx, b[1] + dy, b[2] + dx, b[3] + dy) for b in other.blots]
 
     def _loose(self, title: str, alt: str, scale: str = "") -> Picture:
@@ -166,6 +169,13 @@ class Sheet:
             ),
             labels=tuple(replace(lab, x=round(lab.x + dx, 3), y=round(lab.y + dy, 3)) for lab in self.labels),
         )
+
+
+def _side_by_side(a: Point, b: Point, box: Box) -> bool:
+    """Whether the box round a line meets another box: a quick test before the exact one."""
+    return (
+        min(a[0], b[0]) < box[2] and max(a[0], b[0]) > box[0] and min(a[1], b[1]) < box[3] and max(a[1], b[1]) > box[1]
+    )
 
 
 def count_in_box(rows: Segments, box: Box) -> int:

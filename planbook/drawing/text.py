@@ -24,6 +24,7 @@ def em_size(cap_height: float) -> float:
     return cap_height * UNITS_PER_EM / CAP_UNITS
 
 
+@cache
 def text_width(text: str, cap_height: float, *, bold: bool = False) -> float:
     """Return the width of a line of text in the unit of `cap_height`.
 

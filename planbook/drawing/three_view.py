@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from math import cos, pi, sin
 from typing import TYPE_CHECKING
@@ -9,9 +10,9 @@ from typing import TYPE_CHECKING
 from planbook.drawing.dimension import dimension
 from planbook.drawing.picture import Label, LabelKind, Picture, Point
 from planbook.drawing.placing import word_label
-from planbook.drawing.scales import Scale, fitting_scale, scale_bar
+from planbook.drawing.scales import Scale, scale_bar, scales_of
 from planbook.drawing.sheet import Sheet
-from planbook.drawing.style import LEAST_HEIGHT, LineKind, Shade
+from planbook.drawing.style import LEAST_HEIGHT, MARGIN, LineKind, Shade
 from planbook.drawing.wording import listed, overall_words, sentence, size, spoken
 from planbook.plan.model import Plan
 from planbook.shape import arrange, states
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
 
 BETWEEN = 24.0
 """mm between two views: the room for one dimension line and a name."""
-AROUND = (44.0, 34.0)
-"""mm for heights at the left and sizes at the right, for sizes and names below and above."""
 MOST_HEIGHTS = 6
 SHORT = 0.3
 """mm: shorter lines are left out."""
@@ -37,31 +36,17 @@ def three_view_picture(plan: Plan, *, width: float = 180.0, height: float = 190.
     Third angle: the top stands above the front and the right side to its right; the sign says so.
     Heights run from the floor. Hidden edges are dashed in the side view, where they show the joints.
     """
-    around = arrange.overall(plan)
-    wide, deep, high = (float(value) for value in around.size)
-    into = (width - BETWEEN - AROUND[0], height - BETWEEN - AROUND[1])
-    scale = fitting_scale(wide + deep, high + deep, into=into, edition=plan.edition)
-    f = scale.factor
-    sheet = Sheet()
     solids = Solids(plan)
     bodies = solids.bodies(states.finished(plan), holes=False)
-    x0, y0, z0 = (float(value) for value in around.low)
-    # The lower left corner of the front stands at the origin.
-    side_x, top_y = wide * f + BETWEEN, high * f + BETWEEN
-    _draw(sheet, View(bodies, FRONT), f, (-x0 * f, -z0 * f), hidden=False)
-    _draw(sheet, View(bodies, SIDE), f, (side_x - y0 * f, -z0 * f), hidden=True)
-    _draw(sheet, View(bodies, TOP), f, (-x0 * f, top_y - y0 * f), hidden=False)
+    views = [View(bodies, direction) for direction in (FRONT, SIDE, TOP)]
     heights = main_heights(plan)
-    _sizes(sheet, plan, f, side_x, heights)
-    for text, at in (
-        ("front", (wide * f / 2, -17.0)),
-        ("right side", (side_x + deep * f / 2, -17.0)),
-        ("top", (wide * f / 2, top_y - 6.0)),
-    ):
-        sheet.label(word_label(text, at, kind=LabelKind.VIEW))
-    corner = side_x + max(deep * f / 2 - 12.0, 0.0)
-    third_angle_sign(sheet, (corner, top_y + deep * f / 2))
-    _bar(sheet, scale, plan.edition, (0.0, -27.0))
+    for scale in scales_of(plan.edition):
+        if float(max(arrange.overall(plan).size)) * scale.factor > max(width, height):
+            continue
+        sheet = _drawn(plan, views, scale, heights)
+        left, bottom, right, top = sheet.bounds
+        if right - left <= width - 2 * MARGIN and top - bottom <= height - 2 * MARGIN:
+            break
     alt = sentence(
         f"Front, right side and top of {plan.title} in third angle, {overall_words(plan)}",
         f"Heights above the floor: {listed(f'{name} {spoken(value, plan.edition)}' for name, value in heights)}"
@@ -70,6 +55,29 @@ def three_view_picture(plan: Plan, *, width: float = 180.0, height: float = 190.
         f"Scale {scale.text}",
     )
     return sheet.picture(title=f"{plan.title}: front, side and top", alt=alt, width=width, scale=scale.text)
+
+
+def _drawn(plan: Plan, views: Sequence[View], scale: Scale, heights: tuple[tuple[str, Fraction], ...]) -> Sheet:
+    around = arrange.overall(plan)
+    x0, y0, z0 = (float(value) for value in around.low)
+    wide, deep, high = (float(value) * scale.factor for value in around.size)
+    f = scale.factor
+    sheet = Sheet()
+    # The lower left corner of the front stands at the origin.
+    side_x, top_y = wide + BETWEEN, high + BETWEEN
+    _draw(sheet, views[0], f, (-x0 * f, -z0 * f), hidden=False)
+    _draw(sheet, views[1], f, (side_x - y0 * f, -z0 * f), hidden=True)
+    _draw(sheet, views[2], f, (-x0 * f, top_y - y0 * f), hidden=False)
+    _sizes(sheet, plan, f, side_x, heights)
+    for text, at in (
+        ("front", (wide / 2, -17.0)),
+        ("right side", (side_x + deep / 2, -17.0)),
+        ("top", (wide / 2, top_y - 6.0)),
+    ):
+        sheet.label(word_label(text, at, kind=LabelKind.VIEW))
+    third_angle_sign(sheet, (side_x + max(deep / 2 - 12.0, 0.0), top_y + deep / 2))
+    _bar(sheet, scale, plan.edition, (0.0, -27.0))
+    return sheet
 
 
 def main_heights(plan: Plan) -> tuple[tuple[str, Fraction], ...]:

@@ -1,0 +1,72 @@
+"""The piece taken apart in isometric view: every part moved out the way it came in."""
+
+from __future__ import annotations
+
+from planbook.drawing.assembly import put_letters
+from planbook.drawing.joining import draw_motion
+from planbook.drawing.motion import REACH, Move, moves_of
+from planbook.drawing.pictorial import Item, Pictorial, fitted
+from planbook.drawing.picture import Picture
+from planbook.drawing.sheet import Sheet
+from planbook.drawing.wording import lettered, listed, sentence
+from planbook.plan.model import Placement, Plan
+from planbook.shape import states
+from planbook.shape.direction import ISO_RIGHT
+from planbook.shape.solids import Solids
+
+REACH_NARROW = 0.14
+
+
+def exploded_picture(plan: Plan, *, width: float = 180.0, height: float = 150.0) -> Picture:
+    """Return every part moved out of its place along the way of the step that puts it there, with letters."""
+    share = REACH if width > 130 else REACH_NARROW
+    moves: dict[tuple[str, int], Move] = {}
+    for step in plan.steps:
+        new = states.new_in(plan, step.number)
+        if new:
+            for move in moves_of(plan, step.number, states.state_before(plan, step.number), new, share=share):
+                moves[move.placement.part, move.placement.copy] = move
+    items = []
+    for standing in states.finished(plan):
+        move_or_none = moves.get(_key(standing.placement))
+        shift = move_or_none.shift if move_or_none else (0.0, 0.0, 0.0)
+        items.append(Item(standing=standing, shift=shift))
+    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+    staying = [item.standing.placement for item in items if item.shift == (0.0, 0.0, 0.0)]
+
+    def build(factor: float) -> Sheet:
+        sheet = Sheet()
+        view.scaled(factor).draw(sheet, rim=None)
+        for move in moves.values():
+            draw_motion(sheet, view, plan, move, staying)
+        put_letters(sheet, view, plan)
+        return sheet
+
+    sheet = fitted(build, size=view.size, into=(width, height), around=8.0)
+    moved = listed(
+        f"{lettered(plan.part(move.placement.part), move.placement.hand)} {WAYS[move.way]}" for move in moves.values()
+    )
+    stays = listed(dict.fromkeys(lettered(plan.part(place.part), place.hand) for place in staying))
+    return sheet.picture(
+        title=f"{plan.title}, taken apart",
+        alt=sentence(
+            f"Exploded isometric view of {plan.title}",
+            f"Moved out: {moved}" if moved else "",
+            f"In place: {stays}" if stays else "",
+        ),
+        width=width,
+    )
+
+
+WAYS = {
+    (0, 1): "to the right",
+    (0, -1): "to the left",
+    (1, 1): "to the back",
+    (1, -1): "to the front",
+    (2, 1): "upward",
+    (2, -1): "downward",
+}
+
+
+def _key(place: Placement) -> tuple[str, int]:
+    return place.part, place.copy
