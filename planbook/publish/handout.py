@@ -68,12 +68,12 @@ def handout(
 
 
 def _place(theme_dirs: tuple[Path, ...]) -> Workplace:
+    if not any((theme / "print" / MAIN).is_file() for theme in theme_dirs):
+        raise _fault("template-fault", f"the theme has no file `print/{MAIN}`")
     try:
         place = workplace(theme_dirs)
     except OSError as fault:
         raise _fault("template-fault", f"the templates of the handouts cannot be read: {fault.strerror}") from fault
-    if not (place.root / MAIN).is_file():
-        raise _fault("template-fault", f"the theme has no file `print/{MAIN}`")
     for family in FACES:
         if family not in place.families:
             raise _fault(
@@ -164,7 +164,8 @@ def _explained(fault: typst.TypstError | typst.TypstWarning, place: Workplace, t
             help="write it in other letters, or add a face that has it to `static/fonts` of the theme",
         )
     found = _WHERE.search(fault.diagnostic)
-    where = f"{place.source(found[1])}, line {found[2]}, column {found[3]}: " if found else ""
+    # The compiler counts columns from 0.
+    where = f"{place.source(found[1])}, line {found[2]}, column {int(found[3]) + 1}: " if found else ""
     words = " ".join(fault.message.split()).rstrip(".")
     hints = "; ".join(fault.hints) or None
     return Diagnostic("template-fault", Severity.STOP, f"{where}{words} (in the handout of `{title}`)", help=hints)

@@ -86,7 +86,6 @@ def _gathered(stamps: tuple[Stamp, ...]) -> Workplace:
         (top / name).parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(path, top / name)
     root = top / "print"
-    root.mkdir(exist_ok=True)
     # Faces of the machine are left out: another machine would set other pages.
     fonts = typst.Fonts(
         include_system_fonts=False, include_embedded_fonts=True, font_paths=[str(top / "static" / "fonts")]
