@@ -64,7 +64,7 @@ def strips(draft: Draft) -> dict[str, tuple[str, ...]]:
     for part in draft.parts:
         try:
             for worn in edgings.worn_by(draft, part):
-                found[worn.name].append(edgings.strip_key(worn.name, part))
+                found[worn.name].append(worn.key)
         except Unresolved:
             continue
     return {name: tuple(keys) for name, keys in found.items()}

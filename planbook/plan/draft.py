@@ -16,6 +16,7 @@ from planbook.source.diagnostics import Findings, Span
 from planbook.source.formula.faults import Chain, CycleError
 from planbook.source.schema.parts import PartSource
 from planbook.source.schema.plan import PlanSource
+from planbook.source.text import Text
 from planbook.units.editions import Edition
 
 Value = TypeVar("Value")
@@ -26,6 +27,9 @@ class Unresolved(Exception):  # noqa: N818 - it is no error of its own, the faul
 
 
 _FAILED = object()
+
+DEEPEST = 50
+"""Most values in a row that need one another: no piece stacks more parts on one another."""
 
 
 @dataclass(slots=True)
@@ -44,6 +48,8 @@ class Draft:
     """The words of each part, with those of `like` filled in."""
     _values: dict[str, object] = field(default_factory=dict)
     _chain: Chain = field(default_factory=Chain)
+    _depth: int = 0
+    _keys: dict[str, Text] = field(default_factory=dict)
 
     def once(self, name: str, span: Span, work: Callable[[], Value]) -> Value:
         """Return the value of that name, working it out the first time.
@@ -57,7 +63,7 @@ class Draft:
             return cast("Value", known)
         try:
             with self._chain.enter(name, span):
-                value = work()
+                value = self._deeper(name, span, work)
         except CycleError as cycle:
             self.findings.add(cycle.diagnostic())
             self._values[name] = _FAILED
@@ -67,6 +73,27 @@ class Draft:
             raise
         self._values[name] = value
         return value
+
+    def _deeper(self, name: str, span: Span, work: Callable[[], Value]) -> Value:
+        """Work a value out unless too many others wait for it already."""
+        if self._depth == DEEPEST:
+            raise self.fail(
+                "nested-too-deep",
+                f"`{name}` stands at the end of a chain of more than {DEEPEST} values that need one another",
+                span,
+                help="give some of them values of their own",
+            )
+        self._depth += 1
+        try:
+            return work()
+        finally:
+            self._depth -= 1
+
+    def part_key(self, name: str) -> Text:
+        """Return the name of a part as the author wrote it, with its place."""
+        if not self._keys:
+            self._keys.update((str(key), key) for key in self.facts.parts)
+        return self._keys[name]
 
     def fail(
         self,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from planbook.plan import stand, values
-from planbook.plan.draft import Draft
+from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.model import Box, Edging
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.parts import EdgingSource
@@ -32,6 +32,8 @@ class Worn:
     """An edging as one part wears it: on which side of the part, and how much of its size it takes."""
 
     name: str
+    key: str
+    """Key of its strips on the cut list: `lip of side`, or `front lip of lid` where more sides wear it."""
     side: str
     """`datum_edge`, `far_edge`, `datum_end` or `far_end`."""
     thick: Fraction
@@ -55,7 +57,7 @@ def thick(draft: Draft, name: str) -> Fraction:
     value = source_of(draft, name).thick
     if stand.value_text(value) == "full":
         return stock_thickness(draft, name)
-    return values.length(draft, value, "joinery", word="thick")
+    return values.size(draft, value, "joinery", word="thick")
 
 
 def tall(draft: Draft, name: str) -> Fraction | None:
@@ -63,7 +65,7 @@ def tall(draft: Draft, name: str) -> Fraction | None:
     value = source_of(draft, name).tall
     if stand.value_text(value) == "flush":
         return None
-    return values.length(draft, value, "part", word="tall")
+    return values.size(draft, value, "part", word="tall")
 
 
 def over(draft: Draft, name: str) -> Fraction:
@@ -71,13 +73,14 @@ def over(draft: Draft, name: str) -> Fraction:
     value = source_of(draft, name).over
     if value is None:
         return OVER[draft.edition.name]
-    return values.length(draft, value, "joinery", word="over")
+    return values.clearance(draft, value, "joinery", word="over")
 
 
 def worn_by(draft: Draft, part: str) -> tuple[Worn, ...]:
     """Return the edgings a part wears."""
     words, lie = draft.parts[part], stand.frame_of(draft, part)
     found = []
+    given = [str(getattr(words, word)) for word in WORDS if getattr(words, word) is not None]
     for word, (axis, high) in WORDS.items():
         text: Text | None = getattr(words, word)
         if text is None:
@@ -93,26 +96,39 @@ def worn_by(draft: Draft, part: str) -> tuple[Worn, ...]:
                 text.span,
             )
         side = ("far" if high else "datum") + ("_edge" if own == "w" else "_end")
-        found.append(Worn(str(text), side, thick(draft, str(text)), text))
+        name = str(text)
+        where = f"{word.replace('_', ' ')} " if given.count(name) > 1 else ""
+        found.append(Worn(name, f"{where}{name} of {part}", side, thick(draft, name), text))
     return tuple(found)
 
 
-def strip_key(edging: str, part: str) -> str:
-    """Return the name of the strips of an edging that one part wears."""
-    return f"{edging} of {part}"
+def wearers(draft: Draft) -> dict[str, str]:
+    """Return the part that wears each strip of edging, by the strip's key; parts with a fault are left out."""
+    found: dict[str, str] = {}
+    for part in draft.parts:
+        try:
+            found.update((worn.key, part) for worn in worn_by(draft, part))
+        except Unresolved:
+            continue
+    return found
 
 
 def boxes(
     draft: Draft, part: str, size: tuple[Fraction, Fraction, Fraction], claims: dict[str, tuple[int | None, int | None]]
 ) -> tuple[Edging, ...]:
-    """Return the edgings of a part with the space they take; `claims` has who glues and who trims each."""
+    """Return the edgings of a part with the space they take; `claims` has who glues and who trims each.
+
+    Strips on the long edges run from end to end; those on the ends stop at them (common practice, no source).
+    """
     long, across, thickness = size
+    taken = {worn.side: snap(worn.thick, draft.edition) for worn in worn_by(draft, part)}
+    first, last = taken.get("datum_edge", Fraction(0)), taken.get("far_edge", Fraction(0))
     found = []
     for worn in worn_by(draft, part):
         height = tall(draft, worn.name)
         band = (Fraction(0), thickness) if height is None else (thickness - snap(height, draft.edition), thickness)
         deep = snap(worn.thick, draft.edition)
-        along, wide = (Fraction(0), long), (Fraction(0), across)
+        along, wide = (Fraction(0), long), (first, across - last)
         if worn.side.endswith("edge"):
             wide = (Fraction(0), deep) if worn.side.startswith("datum") else (across - deep, across)
         else:
@@ -122,7 +138,7 @@ def boxes(
             Edging(
                 name=worn.name,
                 part=part,
-                key=strip_key(worn.name, part),
+                key=worn.key,
                 edge=worn.side,
                 box=Box(along, wide, band),
                 glued_in=glued,

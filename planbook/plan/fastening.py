@@ -22,7 +22,7 @@ def joint(draft: Draft, claims: Claims, key: Text) -> Joint:
         receiving=tuple(dict.fromkeys(part for part, _ in joints.receiving(draft, key))),
         entering=tuple(joints.entering(draft, key)),
         by=tuple(str(text) for text in source.by),
-        every=values.length(draft, source.every, "part", word="every") if source.every is not None else None,
+        every=values.size(draft, source.every, "part", word="every") if source.every is not None else None,
         count=values.count(draft, source.each, 1, word="each") if source.each is not None else None,
         room=joints.room(draft, key),
         deep=joints.deep(draft, key),

@@ -32,7 +32,7 @@ def bored(draft: Draft, name: str) -> str:
 
 def diameter(draft: Draft, name: str) -> Fraction:
     """Return the diameter of the holes in mm."""
-    return values.length(draft, source_of(draft, name).drill, "joinery", word="drill")
+    return values.size(draft, source_of(draft, name).drill, "joinery", word="drill")
 
 
 def deep(draft: Draft, name: str) -> Fraction | None:
@@ -40,7 +40,7 @@ def deep(draft: Draft, name: str) -> Fraction | None:
     value = source_of(draft, name).deep
     if value is None or stand.value_text(value) == "through":
         return None
-    return values.length(draft, value, "joinery", word="deep")
+    return values.size(draft, value, "joinery", word="deep")
 
 
 def places(draft: Draft, name: str) -> tuple[Fraction, ...]:
@@ -60,7 +60,7 @@ def _places(draft: Draft, name: str) -> tuple[Fraction, ...]:
     start = along(source.start)
     stop = along(source.stop) if source.stop is not None else None
     if source.every is not None and stop is not None and source.count is None:
-        every = values.length(draft, source.every, "joinery", word="every")
+        every = values.size(draft, source.every, "joinery", word="every")
         number = _how_many(draft, name, start, stop, every)
     elif source.count is not None:
         number = values.count(draft, source.count, 1)
@@ -93,7 +93,7 @@ def _how_many(draft: Draft, name: str, start: Fraction, stop: Fraction, every: F
 def _spacing(draft: Draft, name: str, start: Fraction, stop: Fraction | None, number: int) -> Fraction:
     source = source_of(draft, name)
     if source.every is not None:
-        return values.length(draft, source.every, "joinery", word="every")
+        return values.size(draft, source.every, "joinery", word="every")
     if number == 1:
         return Fraction(0)
     if stop is None:

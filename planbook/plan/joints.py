@@ -54,7 +54,7 @@ def deep(draft: Draft, name: str) -> Fraction:
         return Fraction(0)
     value: Value = getattr(source_of(draft, name), kind)
     span = key_of(draft, name).span
-    return draft.once(f"{name}.deep", span, lambda: values.length(draft, _bare(value), "joinery", word=kind))
+    return draft.once(f"{name}.deep", span, lambda: values.size(draft, _bare(value), "joinery", word=kind))
 
 
 def _bare(value: Value) -> Value:
@@ -73,7 +73,7 @@ def wide(draft: Draft, name: str) -> Fraction:
     """Return how wide a rabbet is along its face, or the thickness of what enters a dado, in mm."""
     joint = source_of(draft, name)
     if joint.wide is not None:
-        return values.length(draft, joint.wide, "joinery", word="wide")
+        return values.size(draft, joint.wide, "joinery", word="wide")
     parts = entering(draft, name)
     if not parts:
         raise draft.fail("no-size", f"the joint `{name}` has no `wide`", key_of(draft, name).span)
@@ -82,7 +82,7 @@ def wide(draft: Draft, name: str) -> Fraction:
 
 def room(draft: Draft, name: str) -> Fraction:
     """Return the clearance at each end of what enters, in mm."""
-    return values.length(draft, source_of(draft, name).room, "joinery", word="room")
+    return values.clearance(draft, source_of(draft, name).room, "joinery", word="room")
 
 
 def enters(draft: Draft, host: str, hand: str, part: str) -> Fraction:

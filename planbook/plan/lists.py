@@ -15,7 +15,7 @@ from planbook.trade.lumber import board_feet_net
 from planbook.units import amounts
 from planbook.units.write import write_feet, write_length, write_metres
 
-_FOR_EACH = re.compile(r"(\d+)\s+(?:for each|per|for every)\s+(.+)$")
+_FOR_EACH = re.compile(r"([0-9]{1,4})\s+(?:for each|per|for every)\s+(.+)$")
 
 MEASURED_ROWS = 12
 """Most lines of one table of measured stock: what does not fit on half a page is not looked up."""

@@ -83,6 +83,7 @@ def _part(draft: Draft, part: str) -> Properties:
         "thick": lambda: stand.thick(draft, part),
         "thickness": lambda: stand.thick(draft, part),
         "count": lambda: stand.copies(draft, part),
+        "play": lambda: values.length(draft, draft.parts[part].play, "joinery"),
     }
     return found | {word: side(axis, high) for word, (axis, high) in PART_SIDES.items()}
 
@@ -100,7 +101,7 @@ def _joint(draft: Draft, name: str) -> Properties:
         "deep": lambda: joints.deep(draft, name),
         "wide": lambda: joints.wide(draft, name),
         "room": lambda: joints.room(draft, name),
-        "every": lambda: values.length(draft, source.every, "joinery") if source.every else None,
+        "every": lambda: values.length(draft, source.every, "part") if source.every else None,
         "each": lambda: values.count(draft, source.each, 1) if source.each else None,
     }
 
@@ -112,6 +113,8 @@ def _holes(draft: Draft, name: str) -> Properties:
         "deep": lambda: holes.deep(draft, name),
         "every": lambda: values.length(draft, source.every, "joinery") if source.every else None,
         "count": lambda: len(holes.places(draft, name)),
+        "start": lambda: holes.places(draft, name)[0],
+        "stop": lambda: holes.places(draft, name)[-1],
         "holes": lambda: len(holes.places(draft, name)) * len(source.rows),
     }
 

@@ -24,8 +24,8 @@ TEST_WIDTH = {"imperial": 3 * Fraction(254, 10), "metric": Fraction(75)}
 
 
 def letters() -> Iterator[str]:
-    """Give A, B, C ... Z, AA, AB ... without end."""
-    alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+    """Give A, B, C ... Z, AA, AB ... without end, and without I and O, which read as 1 and 0."""
+    alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
     yield from alphabet
     for first in letters():
         for second in alphabet:
@@ -46,7 +46,7 @@ def lettered(draft: Draft) -> dict[str, str]:
     names = list(draft.parts)
     for part in draft.parts:
         try:
-            names.extend(edgings.strip_key(worn.name, part) for worn in edgings.worn_by(draft, part))
+            names.extend(worn.key for worn in edgings.worn_by(draft, part))
         except Unresolved:
             continue
     return {name: next(given) for name in names}
@@ -84,6 +84,14 @@ def _rounded(draft: Draft, name: str, own: str) -> Fraction:
     low, high = stand.interval(draft, name, axis)
     exact = high - low
     size = snap(exact, draft.edition)
+    if size <= 0:
+        word = "length" if own == "l" else "width"
+        finest = values.shown(draft, draft.edition.resolution)
+        raise draft.fail(
+            "no-size",
+            f"the {word} of `{name}` is less than half of {finest}, the finest step of the edition",
+            draft.part_key(name).span,
+        )
     words = draft.parts[name]
     hosts = words.between if words.between and axis == stand.between_axis(draft, name, words.between) else ()
     if hosts and size != exact:
@@ -93,7 +101,7 @@ def _rounded(draft: Draft, name: str, own: str) -> Fraction:
 
 def _report_fit(draft: Draft, name: str, exact: Fraction, size: Fraction, host: Text) -> None:
     """Record a rounding that takes more than the room of the joint: the part would no longer fit."""
-    allowed = 2 * (_room(draft, name) + values.length(draft, draft.parts[name].play, "joinery"))
+    allowed = 2 * (_room(draft, name) + values.clearance(draft, draft.parts[name].play, "joinery", word="play"))
     # A joint without any room, as a butted board, is planed to fit: half a step of the rule is nothing.
     allowed = max(allowed, draft.edition.resolution / 2)
     if abs(size - exact) > allowed:
@@ -117,7 +125,7 @@ def _room(draft: Draft, name: str) -> Fraction:
 
 def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
     words = draft.parts[name]
-    key = next(key for key in draft.facts.parts if key == name)
+    key = draft.part_key(name)
     stock = stock_of(draft, name)
     lie = stand.frame_of(draft, name)
     length, width = _rounded(draft, name, "l"), _rounded(draft, name, "w")
@@ -163,8 +171,9 @@ def _size(draft: Draft, claims: Claims, name: str, stock: Stock, final: Fraction
     """Return a size with what is cut first: the body without its edgings, with the allowance of its stock."""
     words = draft.parts[name]
     extra = _extra(draft, words.spare, word)
+    # What the author leaves long stands in place of the usual allowance, not on top of it.
     rough = body + extra
-    if stock.kind is StockKind.LUMBER:
+    if stock.kind is StockKind.LUMBER and not extra:
         allowed = allowance("lumber" if stock.rough_thickness else "dressed", draft.edition.name)
         rough += allowed.length_mm if word == "length" else allowed.width_mm
     if extra:
@@ -178,7 +187,7 @@ def _extra(draft: Draft, spare: SpareSource | None, word: str) -> Fraction:
     if spare is None:
         return Fraction(0)
     value: Value | None = spare.length if word == "length" else spare.width
-    return values.length(draft, value, "part", word=word)
+    return values.clearance(draft, value, "part", word=f"spare {word}")
 
 
 def _joined_in(draft: Draft, claims: Claims, name: str) -> int | None:
@@ -195,7 +204,7 @@ def _joined_in(draft: Draft, claims: Claims, name: str) -> int | None:
 
 def _strip(draft: Draft, claims: Claims, part: Part, worn: edgings.Worn, names: dict[str, str]) -> Part:
     """Return the strips of an edging that a part wears, as a piece of the cut list."""
-    key = edgings.strip_key(worn.name, part.key)
+    key = worn.key
     stock = named_stock(draft, edgings.source_of(draft, worn.name).of)
     edge = next(edging for edging in part.edgings if edging.name == worn.name and edging.edge == worn.side)
     along = edge.box.l if worn.side.endswith("edge") else edge.box.w
@@ -230,10 +239,10 @@ def _strip(draft: Draft, claims: Claims, part: Part, worn: edgings.Worn, names: 
 
 def _test_piece(draft: Draft, number: int, title: str, test: TestSource, letter: str) -> Part:
     stock = named_stock(draft, test.of)
-    length = snap(values.length(draft, test.length, "part", word="length"), draft.edition)
+    length = snap(values.size(draft, test.length, "part", word="length"), draft.edition)
     width = TEST_WIDTH[draft.edition.name]
     if test.width is not None:
-        width = snap(values.length(draft, test.width, "part", word="width"), draft.edition)
+        width = snap(values.size(draft, test.width, "part", word="width"), draft.edition)
     return Part(
         key=f"test piece for step {number}",
         letter=letter,

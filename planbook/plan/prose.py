@@ -82,17 +82,25 @@ class Teller:
         """Return what stands for one reference; a fault is recorded and the words are kept."""
         text = inline.text
         try:
+            # A part may be called `step board`: what is in the plan comes before the forms of references.
+            letter = self._letter(text)
+            if letter is not None:
+                return [letter]
             for pattern, tell in self._forms():
                 match = pattern.match(text)
-                if match is not None:
+                if match is not None and not self._begins_with_name(text):
                     return tell(text, match)
-            letter = self._letter(text)
-            return [letter] if letter is not None else [self._size(text)]
+            return [self._size(text)]
         except FormulaError as fault:
             self.draft.findings.add(fault.diagnostic(text))
         except Unresolved:
             pass
         return [Run(RunKind.TEXT, str(text))]
+
+    def _begins_with_name(self, text: Text) -> bool:
+        """Whether a text is a name of the plan with a property behind its dot, such as `step board.length`."""
+        found = values.name_table(self.draft).longest(text, 0)
+        return found is not None and text[found[1] : found[1] + 1] == "." and " from " not in text
 
     def _forms(self) -> tuple[tuple[re.Pattern[str], Callable[[Text, re.Match[str]], list[Run]]], ...]:
         return ((_STEP, self._step), (_BIT, self._bit), (_COUNT, self._count), (_FROM, self._distance))
@@ -126,7 +134,7 @@ class Teller:
         if name in self.letters:
             return Run(RunKind.LETTER, self.letters[name], f"part:{name}")
         first, _, rest = name.partition(" ")
-        if first in ("left", "right") and rest in self.letters and self.draft.parts[rest].pair:
+        if first in ("left", "right") and rest in self.draft.parts and self.draft.parts[rest].pair:
             return Run(RunKind.LETTER, f"{self.letters[rest]} {first[0].upper()}", f"part:{rest}")
         if name in self.draft.facts.stock:
             from planbook.plan.stock import named_stock
@@ -217,7 +225,7 @@ def known_sizes(draft: Draft) -> list[tuple[str, Fraction]]:
     facts = draft.facts
     asked: list[tuple[str, Callable[[], Fraction | None]]] = []
     for key in facts.dims:
-        asked.append((str(key), lambda key=key: values.dim_value(draft, key).value))  # type: ignore[misc]
+        asked.append((str(key), lambda key=key: _dim_length(draft, key)))  # type: ignore[misc]
     for key in facts.joints:
         asked.append((f"{key}.deep", lambda key=key: joints.deep(draft, key)))  # type: ignore[misc]
     for key in facts.holes:
@@ -235,6 +243,12 @@ def known_sizes(draft: Draft) -> list[tuple[str, Fraction]]:
         if value:
             found.append((name, value))
     return found
+
+
+def _dim_length(draft: Draft, name: str) -> Fraction | None:
+    """Return a dim in mm, or None where it is an angle."""
+    found = values.dim_value(draft, name)
+    return found.value if found.dimension == LENGTH else None
 
 
 def written_length(draft: Draft, mm: Fraction) -> str:

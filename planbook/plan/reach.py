@@ -51,7 +51,7 @@ def between(draft: Draft, name: str, axis: str, hosts: tuple[Text, ...]) -> Rang
     (first, first_hand, _, low), (second, second_hand, high, _) = ends
     start = low - joints.enters(draft, first, first_hand, name)
     stop = high + joints.enters(draft, second, second_hand, name)
-    play = values.length(draft, draft.parts[name].play, "joinery")
+    play = values.clearance(draft, draft.parts[name].play, "joinery", word="play")
     start, stop = start + play, stop - play
     if stop <= start:
         raise draft.fail(
@@ -90,7 +90,7 @@ def extent(draft: Draft, name: str, axis: str, value: Value) -> Range | None:
         less = values.worth(draft, written.less, written.text, "joinery")
         stop += written.sign * less
     if stop <= start:
-        text = stand.value_text(value)
+        text, _ = values.chosen(draft, value)
         raise draft.fail(
             "empty-extent",
             f"`{text}` is {values.shown(draft, stop - start)} for `{name}`",
@@ -104,7 +104,7 @@ def size(draft: Draft, name: str, own: str, value: Value) -> Fraction:
     """Return a size given as a formula, in mm."""
     found = values.length(draft, value, "part")
     if found <= 0:
-        text = stand.value_text(value)
+        text, _ = values.chosen(draft, value)
         word = "length" if own == "l" else "width"
         raise draft.fail("no-size", f"the {word} of `{name}` is {values.shown(draft, found)}", text.span)
     return found

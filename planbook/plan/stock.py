@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from planbook.plan import values
-from planbook.plan.draft import Draft
+from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.model import Stock, StockKind
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.plan import StockSource
@@ -19,11 +19,10 @@ def stock_of(draft: Draft, part: str) -> Stock:
     """Return the stock a part is made of."""
     words = draft.parts[part]
     if words.of is None:
-        key = next((key for key in draft.facts.parts if key == part), None)
         raise draft.fail(
             "no-stock",
             f"`{part}` does not say what it is made of",
-            key.span if key else None,
+            draft.part_key(part).span,
             help="add `of:` with a name from `stock`",
         )
     return named_stock(draft, words.of)
@@ -66,7 +65,7 @@ def _working(draft: Draft, key: Text, source: StockSource, tabled: Fraction, ori
     if key in draft.thickness:
         return draft.thickness[key], "tried"
     if source.measured is not None:
-        found = values.length(draft, source.measured, "joinery", word="measured")
+        found = values.size(draft, source.measured, "joinery", word="measured")
         return snap(found, draft.edition), "measured on the stock in hand"
     return snap(tabled, draft.edition), origin
 
@@ -98,10 +97,22 @@ def _panel(draft: Draft, key: Text, source: StockSource) -> Stock:
 
 def _unrounded(draft: Draft, source: StockSource) -> Fraction:
     """Return a nominal thickness as typed: the series of the edition decides, not its grid."""
-    from planbook.units.read import read_quantity
+    from planbook.source.formula.faults import FormulaError
+    from planbook.units.read import ReadError, read_quantity
 
     assert source.nominal is not None
-    return read_quantity(source.nominal, default_unit=values.default_unit(draft)).value
+    try:
+        return read_quantity(source.nominal, default_unit=values.default_unit(draft)).value
+    except ReadError as fault:
+        told = FormulaError(
+            f"`nominal` is a size as sold, `{source.nominal}` is none",
+            fault.start,
+            fault.end,
+            help="write one size, as `3/4 in` or `18 mm`",
+            slug="unknown-thickness",
+        )
+        draft.findings.add(told.diagnostic(source.nominal))
+        raise Unresolved(source.nominal) from None
 
 
 def _lumber(draft: Draft, key: Text, source: StockSource) -> Stock:
@@ -124,7 +135,7 @@ def _lumber(draft: Draft, key: Text, source: StockSource) -> Stock:
         finished, origin = found.surfaced_mm, found.source
         label = f"{plain_length(rough, draft.edition)} rough" if metric else f"{found.name} rough"
     if source.to is not None:
-        planed = values.length(draft, source.to, "joinery", word="to")
+        planed = values.size(draft, source.to, "joinery", word="to")
         if rough is not None and planed >= rough:
             raise draft.fail(
                 "stock-too-thin",

@@ -15,14 +15,15 @@ from planbook.units.quantity import LENGTH
 from planbook.units.read import ReadError, read_quantity
 from planbook.units.write import write_length
 
-_COUNTED = re.compile(r"(?:(\d+)\s+)?(.+?)(?:\s*\(([^()]*)\))?\s*$")
+_COUNTED = re.compile(r"\s*(?:([0-9]{1,4})\s+)?(\S.*?)(?:\s*\(([^()]*)\))?\s*$", re.DOTALL)
 _BIT = re.compile(r"bit for\s+(.+)$")
 
 
 def tool_use(draft: Draft, shop: ShopFacts, text: Text) -> ToolUse:
     """Return a tool as a step uses it. Raises `Unresolved` for one that nobody knows."""
     match = _COUNTED.match(text)
-    assert match is not None
+    if match is None:
+        raise draft.fail("unknown-tool", "a tool is missing here", text.span, help="write for example `2 clamps`")
     count, name, remark = int(match[1] or 1), " ".join(match[2].split()), match[3]
     bit = _BIT.match(name)
     if bit is not None:
@@ -46,7 +47,7 @@ def _remark(draft: Draft, remark: str) -> str:
     """Return a remark behind a tool; a length in it is written as the edition does."""
     from planbook.plan.prose import on_prose_grid
 
-    stem, length, tail = re.match(r"^(.*?)((?:\d[\d /.-]*)(?:in|mm|ft|cm|\")|)(\D*)$", remark).groups()  # type: ignore[union-attr]
+    stem, length, tail = re.match(r"^(.*?)((?:\d[\d /.-]*)(?:in|mm|ft|cm|\")|)(\D*)$", remark, re.DOTALL).groups()  # type: ignore[union-attr]
     if not length:
         return remark
     try:

@@ -19,7 +19,7 @@ from planbook.source.formula.parser import Call, Formula, Name, Negative, Number
 from planbook.source.schema.plan import DimSource
 from planbook.source.schema.words import PerEdition, Value
 from planbook.source.text import Text
-from planbook.units.editions import METRIC, Kind, grid_mm, round_to_grid
+from planbook.units.editions import METRIC, Kind, grid_mm, round_to_grid, snap
 from planbook.units.quantity import ANGLE, LENGTH, NUMBER, Quantity
 from planbook.units.write import plain_length
 
@@ -31,9 +31,12 @@ __all__ = ["Kind", "Value"]
 OVERALL = ("wide", "deep", "high", "long", "across")
 """Dims that are sizes of the whole piece."""
 
+LARGEST = Fraction(100_000)
+"""Longest length of a plan, in mm: 100 m is a slip of the keyboard or of the unit."""
+
 PROPERTIES = (
     "length", "width", "thick", "thickness", "count", "underside", "upper face", "top", "foot", "end", "front",
-    "back", "left", "right", "deep", "wide", "room", "every", "drill", "tall", "each", "holes",
+    "back", "left", "right", "deep", "wide", "room", "every", "drill", "tall", "each", "holes", "play", "start", "stop",
 )  # fmt: skip
 """Words that may stand behind the dot of a name."""
 
@@ -83,6 +86,30 @@ def length(draft: Draft, value: Value | None, kind: Kind, *, word: str = "this")
     return field(draft, value, kind, wants="length", word=word).value
 
 
+def size(draft: Draft, value: Value, kind: Kind, *, word: str) -> Fraction:
+    """Return a length in mm that is more than nothing once it is rounded. Raises `Unresolved`."""
+    found = length(draft, value, kind, word=word)
+    if snap(found, draft.edition) <= 0:
+        raise _too_small(draft, value, found, f"`{word}` is {shown(draft, found)}, a size is more than nothing")
+    return found
+
+
+def clearance(draft: Draft, value: Value | None, kind: Kind, *, word: str) -> Fraction:
+    """Return a length in mm that is nothing or more; 0 where it is not given. Raises `Unresolved`."""
+    found = length(draft, value, kind, word=word)
+    if found < 0:
+        assert value is not None
+        raise _too_small(draft, value, found, f"`{word}` is {shown(draft, found)}, it is never less than nothing")
+    return found
+
+
+def _too_small(draft: Draft, value: Value, found: Fraction, message: str) -> Unresolved:
+    text, _ = chosen(draft, value)
+    finest = plain_length(draft.edition.resolution, draft.edition)
+    help = f"the finest step of the {draft.edition.name} edition is {finest}" if found > 0 else None
+    return draft.fail("no-size", message, text.span, help=help)
+
+
 def number(draft: Draft, value: Value | None, *, word: str = "this") -> Fraction | None:
     """Return a field that holds a plain number, or None where it is not given."""
     if value is None:
@@ -108,7 +135,7 @@ def field(draft: Draft, value: Value, kind: Kind, *, wants: str, word: str = "th
     try:
         tree = parse(text, name_table(draft))
         found = _evaluate(draft, tree, text, kind, own=own)
-        return checked(tree, found, text, word=word, wants=wants, default_unit=unit)
+        return _bounded(tree, checked(tree, found, text, word=word, wants=wants, default_unit=unit))
     except FormulaError as fault:
         draft.findings.add(fault.diagnostic(text))
     raise Unresolved(text)
@@ -119,9 +146,10 @@ def worth(draft: Draft, tree: Formula, text: Text, kind: Kind) -> Fraction:
     try:
         found = _evaluate(draft, tree, text, kind, own=False)
         if found.dimension == LENGTH:
-            return found.value
+            return _bounded(tree, found).value
         if found.dimension == NUMBER and default_unit(draft):
-            return checked(tree, found, text, word=str(text), wants="length", default_unit=default_unit(draft)).value
+            found = checked(tree, found, text, word=str(text), wants="length", default_unit=default_unit(draft))
+            return _bounded(tree, found).value
         message = f"a length is wanted here, this is {found.dimension.name}"
         raise FormulaError(message, tree.start, tree.end, slug="wrong-unit", help="add a unit: `3 in` or `75 mm`")
     except FormulaError as fault:
@@ -179,7 +207,9 @@ def _number_on_grid(draft: Draft, tree: Number, text: Text, kind: Kind) -> Numbe
             f"`{written}` is less than half of {plain_length(grid_mm('joinery', draft.edition), draft.edition)}, "
             f"so it is nothing in the {draft.edition.name} edition",
             text.span.part(tree.start, tree.end),
-            help=f"give both: `{{imperial: {written}, metric: 0.5 mm}}`",
+            help="give both: `{imperial: "
+            + (f"{written}, metric: 0.5 mm" if draft.edition.name == METRIC.name else f"1/64 in, metric: {written}")
+            + "}`",
         )
     return replace(tree, quantity=replace(quantity, value=value))
 
@@ -202,14 +232,25 @@ def _dim(draft: Draft, key: Text, entry: Text | DimSource) -> Quantity:
     try:
         tree = parse(text, name_table(draft))
         found = _evaluate(draft, tree, text, kind, own=own or exact)
-        if found.dimension == NUMBER and unit:
-            return checked(tree, found, text, word=str(key), wants="length", default_unit=unit)
         if found.dimension not in (LENGTH, ANGLE):
-            checked(tree, found, text, word=str(key), wants="length", default_unit=unit)
-        return found
+            found = checked(tree, found, text, word=str(key), wants="length", default_unit=unit)
+        return _bounded(tree, found)
     except FormulaError as fault:
         draft.findings.add(fault.diagnostic(text))
     raise Unresolved(key)
+
+
+def _bounded(tree: Formula, found: Quantity) -> Quantity:
+    """Return a quantity that is no length out of all measure; raises `FormulaError` for another."""
+    if found.dimension == LENGTH and abs(found.value) > LARGEST:
+        raise FormulaError(
+            f"this is more than {LARGEST / 1000} m, longer than anything in a workshop",
+            tree.start,
+            tree.end,
+            help="look at the unit, and for a figure too many",
+            slug="too-large",
+        )
+    return found
 
 
 def dim_field(draft: Draft, key: Text, entry: Text | DimSource) -> Value:

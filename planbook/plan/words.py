@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from planbook.plan.draft import Draft, Unresolved
-from planbook.source.formula.names import check_name
+from planbook.plan.draft import DEEPEST, Draft, Unresolved
+from planbook.source.formula.names import check_name, plain
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.parts import PartSource
 from planbook.source.text import Text
@@ -24,7 +24,8 @@ def check_names(draft: Draft) -> None:
     groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes)
     for group in groups:
         for name in group:
-            check_name(name, draft.findings)
+            if check_name(name, draft.findings):
+                _check_spelling(draft, name)
             first = seen.setdefault(str(name), name)
             if first is not name:
                 draft.findings.stop(
@@ -36,22 +37,41 @@ def check_names(draft: Draft) -> None:
                 )
 
 
+def _check_spelling(draft: Draft, name: Text) -> None:
+    """Record a name that formulas would spell otherwise: a curved apostrophe, two blanks in a row."""
+    spelt = " ".join(plain(name).split())
+    if spelt != name:
+        draft.findings.stop(
+            "bad-name", f"formulas read `{name}` as `{spelt}`", name.span, help=f"write the name as `{spelt}`"
+        )
+
+
 def merged_parts(draft: Draft) -> dict[str, PartSource]:
     """Return the words of each part, those of `like` filled in. Raises `Unresolved` on a fault."""
     names = {str(key): source for key, source in draft.facts.parts.items()}
     found: dict[str, PartSource] = {}
-    failed = False
+    if not names:
+        raise draft.fail(
+            "no-size",
+            "the plan has no parts",
+            draft.facts.plan.title.span,
+            help="add a part under `parts`, as `shelf: {of: ply, length: 24 in, width: 10 in, on: floor}`",
+        )
+    failed: set[str] = set()
     for name in names:
         try:
-            found[name] = _merged(draft, names, name, ())
+            found[name] = _merged(draft, names, name, (), failed)
         except Unresolved:
-            failed = True
-    if failed or not found:
+            failed.add(name)
+    if failed:
         raise Unresolved("parts")
     return found
 
 
-def _merged(draft: Draft, names: dict[str, PartSource], name: str, seen: tuple[str, ...]) -> PartSource:
+def _merged(
+    draft: Draft, names: dict[str, PartSource], name: str, seen: tuple[str, ...], failed: set[str]
+) -> PartSource:
+    """Return the words of a part; `seen` are the parts that are like it, `failed` those told already."""
     own = names[name]
     if own.like is None:
         return own
@@ -61,8 +81,24 @@ def _merged(draft: Draft, names: dict[str, PartSource], name: str, seen: tuple[s
         raise draft.fail("unknown-part", f"there is no part `{model}`", own.like.span, help=help)
     if model == name or model in seen:
         chain = " -> ".join([*seen, name, model])
-        raise draft.fail("cycle", f"these parts are like one another: `{chain}`", own.like.span)
-    base = _merged(draft, names, model, (*seen, name))
+        failed.update((*seen, name))
+        raise draft.fail(
+            "cycle",
+            f"these parts are like one another: `{chain}`",
+            own.like.span,
+            help="give one of them words of its own",
+        )
+    if model in failed:
+        raise Unresolved(model)
+    if len(seen) == DEEPEST:
+        failed.update(seen)
+        raise draft.fail(
+            "nested-too-deep",
+            f"`{seen[0]}` is like a part that is like a part, more than {DEEPEST} times",
+            own.like.span,
+            help="name the part with the words in `like`",
+        )
+    base = _merged(draft, names, model, (*seen, name), failed)
     given = {field: getattr(own, field) for field in own.model_fields_set}
     dropped = {word for group in _PLACES if any(word in given for word in group) for word in group}
     if "like" in given:

@@ -197,8 +197,8 @@ class Workshop:
         if kind in ("piece", "part", "strip"):
             handled = self._handles(claimed)
             own = [name for name in handled if kind == "piece" or (name in self.draft.parts) == (kind == "part")]
-            wearers = [name if name in self.draft.parts else name.split(" of ", 1)[1] for name in own]
-            return sum(stand.copies(self.draft, name) for name in wearers)
+            worn = edgings.wearers(self.draft)
+            return sum(stand.copies(self.draft, worn.get(name, name)) for name in own)
         if kind in ("row", "hole"):
             total = 0
             for key, source in facts.holes.items():
@@ -225,8 +225,8 @@ class Workshop:
                 found |= {stand.part_named(self.draft, text)[0] for text in facts.holes[key].in_}
             elif name in facts.edgings:
                 for part in self.draft.parts:
-                    if any(worn.name == name for worn in edgings.worn_by(self.draft, part)):
-                        found |= {part, edgings.strip_key(name, part)}
+                    strips = {worn.key for worn in edgings.worn_by(self.draft, part) if worn.name == name}
+                    found |= {part, *strips} if strips else set()
             elif name in self.draft.parts:
                 found.add(name)
         return tuple(name for name in self.order if name in found)

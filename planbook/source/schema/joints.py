@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from planbook.source.schema.words import Many, Value, Words
+from planbook.source.schema.words import Many, ManyValues, Value, Words
 from planbook.source.text import Text
 
 
@@ -36,7 +36,7 @@ class HolesSource(Words):
 
     in_: Many = Field(alias="in", description="Parts that are bored.")
     on: Text | None = Field(None, description="Face that is bored (`inside`, `upper face` ...).")
-    rows: Many = Field(description="Where each row runs: `2 in from front`, `1 1/2 in from rabbet`.")
+    rows: ManyValues = Field(description="Where each row runs: `2 in from front`, `1 1/2 in from rabbet`.")
     start: Value = Field(description="Where the first hole of a row stands (`8 in above bottom`).")
     stop: Value | None = Field(None, description="Beyond where no hole stands (`8 in below top`).")
     every: Value | None = Field(None, description="Spacing of the holes.")

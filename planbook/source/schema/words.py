@@ -39,3 +39,10 @@ Many = Annotated[
     Field(json_schema_extra={"x-one-or-many": True}),
 ]
 """One text or a list of texts."""
+
+ManyValues = Annotated[
+    tuple[Value, ...],
+    BeforeValidator(lambda value: tuple(_as_list(value))),
+    Field(json_schema_extra={"x-one-or-many": True}),
+]
+"""One value or a list of values, each of which may be a pair for the two editions."""
