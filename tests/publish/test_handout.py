@@ -77,7 +77,11 @@ def test_pages_come_in_their_order_and_count_themselves(edition: str, paper: Pap
 
 def test_contents_name_the_pages_where_things_stand() -> None:
     pages = usual()
-    for words, name in (("It cannot promise", "safety"), ("Length runs", "parts and material"), ("yours Notes", "notes")):
+    for words, name in (
+        ("It cannot promise", "safety"),
+        ("Length runs", "parts and material"),
+        ("yours Notes", "notes"),
+    ):
         assert f"{page_of(pages, words) + 1} {name}" in flat(pages[0])
 
 
@@ -135,26 +139,25 @@ def test_a_step_too_long_goes_on_under_its_number() -> None:
 def test_no_words_leave_the_page_or_run_into_its_foot(edition: str, paper: Paper) -> None:
     left, foot = 22 * POINTS_PER_MM, 31 * POINTS_PER_MM
     for page in pypdf.PdfReader(io.BytesIO(full(edition, paper))).pages:
-        wide, high = float(page.mediabox.width), float(page.mediabox.height)
-        body, below = 0, []
-
-        def place(words: str, cm: list[float], tm: list[float], *_: object, wide: float = wide) -> None:
-            nonlocal body
-            if not words.strip():
-                return
-            x, y = _place(tm, cm)
-            assert left - 1 <= x <= wide - 14 * POINTS_PER_MM
-            if y < foot - 0.5:
-                below.append(words)
-            else:
-                body += 1
-
-        page.extract_text(visitor_text=place)
-        assert body
-        lowest = flat(" ".join(below))
+        right = float(page.mediabox.width) - 14 * POINTS_PER_MM
+        placed = words_of(page)
+        assert all(left - 1 <= x <= right for _, x, _ in placed)
+        lowest = flat(" ".join(words for words, _, y in placed if y < foot - 0.5))
         assert lowest.endswith("Read the numbers, not the drawing.")
         assert "Work" not in lowest
-        assert high > wide
+        assert any(y > foot for _, _, y in placed)
+
+
+def words_of(page: pypdf.PageObject) -> list[tuple[str, float, float]]:
+    """Pieces of text with the place where each begins, in points from the lower left corner."""
+    placed = []
+
+    def place(words: str, cm: list[float], tm: list[float], *_: object) -> None:
+        if words.strip():
+            placed.append((words, *_place(tm, cm)))
+
+    page.extract_text(visitor_text=place)
+    return placed
 
 
 def _place(tm: list[float], cm: list[float]) -> tuple[float, float]:
@@ -258,7 +261,9 @@ def test_a_missing_picture_is_a_fault() -> None:
     assert fault(sheet, pictures, THEME).slug == "no-picture"
 
 
-@pytest.mark.parametrize("style", ['font-family="Nowhere"', "style=\"font: 4px 'Nowhere', serif\"", 'style="font-family: Nowhere"'])
+@pytest.mark.parametrize(
+    "style", ['font-family="Nowhere"', "style=\"font: 4px 'Nowhere', serif\"", 'style="font-family: Nowhere"']
+)
 def test_a_picture_in_an_unknown_face_is_a_fault(style: str) -> None:
     sheet, pictures = sample()
     pictures["letters"] = drawing("letters").replace("<text ", f"<text {style} ", 1)
@@ -277,7 +282,8 @@ def test_the_same_sheet_gives_the_same_bytes_here_and_elsewhere() -> None:
     here = sha256(handout(*sample(), paper="letter", theme_dir=THEME)).hexdigest()
     assert sha256(handout(*sample(), paper="letter", theme_dir=THEME)).hexdigest() == here
     code = (
-        "from hashlib import sha256; from sample_sheet import THEME, sample; from planbook.publish.handout import handout;"
+        "from hashlib import sha256; from sample_sheet import THEME, sample\n"
+        "from planbook.publish.handout import handout\n"
         "print(sha256(handout(*sample(), paper='letter', theme_dir=THEME)).hexdigest())"
     )
     tests = Path(__file__).parent.parent
@@ -304,7 +310,9 @@ def test_the_date_in_the_file_is_that_of_the_revision() -> None:
 
 
 def test_importing_is_light() -> None:
-    code = "import sys, planbook.publish.handout; print([m for m in ('typst', 'matplotlib', 'pint') if m in sys.modules])"
+    code = (
+        "import sys, planbook.publish.handout; print([m for m in ('typst', 'matplotlib', 'pint') if m in sys.modules])"
+    )
     root = str(Path(__file__).parent.parent.parent)
     told = subprocess.run([sys.executable, "-c", code], cwd=root, capture_output=True, text=True, check=True)
     assert told.stdout.strip() == "[]"
