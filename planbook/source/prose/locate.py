@@ -8,6 +8,7 @@ every token; the paragraph's lines are then laid against the lines of the file.
 from __future__ import annotations
 
 import re
+import re
 from bisect import bisect_right
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -32,6 +33,10 @@ from planbook.source.text import Text
 if TYPE_CHECKING:
     from markdown_it.token import Token
 
+
+_BLANK_IN_ADDRESS = re.compile(
+    r"(?<=\]\()((?:material|page|part|plan|step|term|tool|word):[^()<>\n`]* [^()<>\n`]*)(?=\))"
+)
 
 DEEPEST = 20
 """Most marks inside one another; nobody reads a text with more."""
@@ -209,7 +214,23 @@ def locate(tokens: list[Token], passage: Passage, findings: Findings) -> Inlines
             passage.whole(),
         )
         return (Plain(passage.text(0, len(passage.content))),)
+    _report_blanks(tokens, passage, findings)
     return _Walk(tokens, passage, findings).pieces("")
+
+
+def _report_blanks(tokens: list[Token], passage: Passage, findings: Findings) -> None:
+    """Report addresses of the book with a blank in them: CommonMark then sees no link at all."""
+    plain = "".join(token.content for token in tokens if token.type == "text")
+    for match in _BLANK_IN_ADDRESS.finditer(passage.content):
+        if match[0] not in plain:  # An example between backticks.
+            continue
+        findings.stop(
+            "blank-in-address",
+            f"the address `{match[1]}` holds a blank, so this is no link",
+            passage.span(match.start(1), match.end(1)),
+            help=f"write `(<{match[1]}>)`",
+            rule="CommonMark 0.31.2, section 6.3",
+        )
 
 
 @dataclass(slots=True)
