@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
 
 from planbook.plan.model import Plan
 from planbook.publish.addresses import Addresses, content_page, folder_pages
@@ -12,6 +13,7 @@ from planbook.publish.cache import Store, fingerprint
 from planbook.publish.files_of_plan import (
     Handouts,
     handout_download,
+    pages_in,
     papers,
     parts_download,
     photos_of,
@@ -30,6 +32,19 @@ from planbook.publish.writer import Result
 from planbook.source.diagnostics import Findings
 from planbook.source.text import Text
 
+if TYPE_CHECKING:
+    from planbook.publish.handout import Paper
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """A plan with its pictures, and its handouts as they are being set."""
+
+    plan: Plan
+    sheet: dict[str, Any]
+    pictures: Pictures
+    handouts: tuple[tuple[Paper, Future[bytes]], ...]
+
 
 @dataclass(slots=True)
 class Build:
@@ -41,63 +56,54 @@ class Build:
     store: Store
     progress: Progress
     _done: int = 0
+    _print: str = ""
     _results: list[Result] = field(default_factory=list)
 
     def run(self, *, handouts: bool) -> list[Result]:
         """Return all files of the site; faults are recorded. Raises `TemplateError`."""
-        with ThreadPoolExecutor(max_workers=1) as setter:
-            # Handouts are set in a thread while the next plan is drawn: the setter lets Python run.
-            waiting: list[tuple[str, str, Future[bytes]]] = []
-            views = self._views(setter if handouts else None, waiting)
-            self._pages(views)
-            for title, path, future in waiting:
-                self._step(f"{title}: handout")
-                self._results.append(Result(path, future.result()))
-        return self._results
-
-    @property
-    def _total(self) -> int:
-        return 3 * len(self.material.plans) + 1
-
-    def _step(self, what: str) -> None:
-        self.progress(what, self._done, self._total)
-        self._done += 1
-
-    def _views(
-        self, setter: ThreadPoolExecutor | None, waiting: list[tuple[str, str, Future[bytes]]]
-    ) -> list[PlanView]:
-        maker = Handouts(self.theme, self._theme_print(), self.store)
         photos, files = photos_of(self.material.plans, self.material.root, self.findings)
         self._results += files
-        views = []
-        for plan in self.material.plans:
-            title = f"{plan.title}, {plan.edition.title}"
-            self._step(f"{title}: pictures")
-            pictures = pictures_of(plan, self.store)
-            data = sheet(plan, self.material.info, pictures=pictures.alts)
-            for paper in papers(plan.edition.name) if setter else ():
-                path = handout_download(plan.slug, plan.edition.name, paper).path
-                job = setter.submit(maker.make, data, pictures, paper, self.findings) if setter else None
-                if job is not None:
-                    waiting.append((title, path, job))
-            views.append(self._view(plan, data, pictures, photos, handouts=setter is not None))
-        return views
+        with ThreadPoolExecutor(max_workers=1) as setter:
+            # Handouts are set in a thread while the next plan is drawn: the setter lets Python run.
+            drawn = [self._drawn(plan, setter if handouts else None) for plan in self.material.plans]
+            views = [self._view(each, photos) for each in drawn]
+        self._pages(views)
+        return self._results
 
-    def _view(
-        self,
-        plan: Plan,
-        data: dict[str, object],
-        pictures: Pictures,
-        photos: Mapping[tuple[str, str], str],
-        *,
-        handouts: bool,
-    ) -> PlanView:
+    def _step(self, what: str, *, handouts: bool) -> None:
+        self.progress(what, self._done, len(self.material.plans) * (2 if handouts else 1) + 1)
+        self._done += 1
+
+    def _drawn(self, plan: Plan, setter: ThreadPoolExecutor | None) -> _Drawn:
+        """Draw a plan, and hand it to the setter of handouts, if there is one."""
+        self._step(f"{plan.title}, {plan.edition.title}: pictures", handouts=setter is not None)
+        pictures = pictures_of(plan, self.store)
+        data = sheet(plan, self.material.info, pictures=pictures.alts)
+        jobs: list[tuple[Paper, Future[bytes]]] = []
+        if setter is not None:
+            maker = Handouts(self.theme, self._theme_print(), self.store)
+            for paper in papers(plan.edition.name):
+                jobs.append((paper, setter.submit(maker.make, data, pictures, paper, self.findings)))
+        return _Drawn(plan, data, pictures, tuple(jobs))
+
+    def _view(self, drawn: _Drawn, photos: Mapping[tuple[str, str], str]) -> PlanView:
+        """Return what the page of a plan shows, once its handouts are there."""
+        plan = drawn.plan
         slug, edition = plan.slug, plan.edition.name
+        downloads = []
+        if drawn.handouts:
+            self._step(f"{plan.title}, {plan.edition.title}: handouts", handouts=True)
+        for paper, job in drawn.handouts:
+            data = job.result()
+            download = handout_download(slug, edition, paper, pages=pages_in(data))
+            self._results.append(Result(download.path, data))
+            downloads.append(download)
         table = parts_download(slug, edition)
         self._results.append(Result(table.path, parts_table(plan)))
-        printed = [handout_download(slug, edition, paper) for paper in papers(edition)] if handouts else []
         own = {path: place for (owner, path), place in photos.items() if owner == slug}
-        return PlanView(plan=plan, sheet=data, pictures=pictures.screen, downloads=(*printed, table), photos=own)
+        return PlanView(
+            plan=plan, sheet=drawn.sheet, pictures=drawn.pictures.screen, downloads=(*downloads, table), photos=own
+        )
 
     def _pages(self, views: list[PlanView]) -> None:
         info = self.material.info
@@ -113,7 +119,7 @@ class Build:
         assets = Assets(self.theme, self.findings)
         editions = {edition.name: edition.title for edition in self.material.editions}
         web = Web(info, self.theme, addresses, assets, self.findings, titles, editions)
-        self._step("pages")
+        self._step("pages", handouts=any(view.downloads[1:] for view in views))
         self._results += plan_pages(web, views)
         self._results += home_pages(web, views)
         self._results += shop_pages(web, views)
@@ -146,5 +152,8 @@ class Build:
         return Result("sitemap.xml", f"{head}\n{rows}\n</urlset>\n".encode())
 
     def _theme_print(self) -> str:
-        folders = [*self.theme.below("print"), *(folder / "fonts" for folder in self.theme.below("static"))]
-        return fingerprint([folder for folder in folders if folder.is_dir()], [])
+        """Return a digest of the templates and faces of handouts."""
+        if not self._print:
+            folders = [*self.theme.below("print"), *(folder / "fonts" for folder in self.theme.below("static"))]
+            self._print = fingerprint([folder for folder in folders if folder.is_dir()], [])
+        return self._print

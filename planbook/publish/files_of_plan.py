@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +26,8 @@ PICTURE_FILES = (".png", ".jpg", ".jpeg", ".webp", ".gif", ".avif")
 """Kinds of picture that every browser shows; drawings in SVG are made by planbook itself."""
 
 _PAPERS: dict[str, tuple[Paper, Paper]] = {"imperial": ("letter", "a4"), "metric": ("a4", "letter")}
+# Pages of a tree node: ISO 32000-1:2008, table 29.
+_PAGE_TREE = re.compile(rb"/Type\s*/Pages\b[^>]*?/Count\s+(\d+)")
 _PAPER_NAMES = {"letter": "Letter", "a4": "A4"}
 
 
@@ -62,10 +65,16 @@ def papers(edition: str) -> tuple[Paper, ...]:
     return _PAPERS[edition]
 
 
-def handout_download(slug: str, edition: str, paper: str) -> Download:
+def handout_download(slug: str, edition: str, paper: str, *, pages: int = 0) -> Download:
     """Return where a handout stands."""
     text = f"Handout to print, {_PAPER_NAMES[paper]}"
-    return Download(kind="handout", text=text, path=f"{file_stem(slug, edition)}-{paper}.pdf")
+    return Download(kind="handout", text=text, path=f"{file_stem(slug, edition)}-{paper}.pdf", pages=pages)
+
+
+def pages_in(pdf: bytes) -> int:
+    """Return the number of pages that the root of a PDF's page tree counts, or 0 if it is not in the clear."""
+    counts = [int(count) for count in _PAGE_TREE.findall(pdf)]
+    return max(counts, default=0)
 
 
 def parts_download(slug: str, edition: str) -> Download:

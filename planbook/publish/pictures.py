@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from planbook.plan.model import Plan, Role
 from planbook.publish.cache import Store, program
-from planbook.publish.sheet import FRONT, FRONT_NARROW, LETTERS, THREE_VIEW
+from planbook.publish.sheet import EXPLODED, FRONT, FRONT_NARROW, LETTERS, THREE_VIEW
 from planbook.units.editions import METRIC
 
 if TYPE_CHECKING:
@@ -63,6 +63,7 @@ def _drawn(plan: Plan) -> Pictures:
 def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
     """Give every picture with its key, in the order in which a reader meets them."""
     from planbook.drawing.assembly import assembly_picture, letters_picture
+    from planbook.drawing.explode import exploded_picture
     from planbook.drawing.part import part_picture
     from planbook.drawing.step import step_picture
     from planbook.drawing.three_view import three_view_picture
@@ -74,6 +75,7 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
     yield THUMB, thumbnail(front)
     yield LETTERS, letters_picture(plan)
     yield LETTERS + NARROW, letters_picture(plan, width=_PHONE, height=_PHONE)
+    yield EXPLODED, exploded_picture(plan, width=width)
     yield THREE_VIEW, three_view_picture(plan, width=width)
     for part in plan.parts:
         if part.role is Role.PART and (part.cuts or part.holes):

@@ -16,7 +16,7 @@ from planbook.publish.sheet_runs import all_runs, hours, runs, size, waiting_in_
 from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.units.amounts import write_mass
 
-FRONT, FRONT_NARROW, LETTERS, THREE_VIEW = "front", "front-narrow", "letters", "three-view"
+FRONT, FRONT_NARROW, LETTERS, EXPLODED, THREE_VIEW = "front", "front-narrow", "letters", "exploded", "three-view"
 """Keys of the pictures of a whole plan; those of its steps are `step-SLUG`, of its parts `part-LETTER`."""
 
 _LONG = {"imperial": "inch edition", "metric": "metric edition"}
@@ -100,6 +100,7 @@ def _pictures(plan: Plan, alts: Mapping[str, str]) -> dict[str, Any]:
         "front": named(FRONT),
         "front_narrow": named(FRONT_NARROW),
         "letters": named(LETTERS),
+        "exploded": named(EXPLODED),
         "three_view": named(THREE_VIEW),
         "steps": {slug: picture for slug, picture in steps.items() if picture},
         "parts": [{**picture, "letter": part.letter, "name": part.key} for part, picture in parts if picture],
