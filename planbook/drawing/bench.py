@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from planbook.drawing.features import hands_of, is_through, on_show, placements_of, rows_of
 from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
 from planbook.drawing.pictorial import Item, Pictorial, fitted, to_space
-from planbook.drawing.picture import Picture, Point
+from planbook.drawing.picture import Picture, Point, distance
 from planbook.drawing.placing import beside, letter_label, open_head, place_letter, place_word, polygon, word_label
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
@@ -31,8 +31,6 @@ BETWEEN = 45
 EDGING_AWAY = 0.7
 """How far an edging is drawn from its edge, as a share of the part's width."""
 CELL_GAP = 6.0
-NARROW = 130.0
-"""mm: below this width a picture is for a phone."""
 MOST_CELLS = 6
 """More kinds of part than this on one picture would be too small to tell apart."""
 
@@ -41,7 +39,7 @@ def cutting_picture(plan: Plan, step: Step, *, width: float, height: float) -> P
     """Return every part that the step cuts or bores, lying with the worked face up, with its places."""
     parts = [part for part in plan.parts if work_on(part, step)[0] or work_on(part, step)[1]]
     cells: list[Cell] = [_cutting_cell(plan, step, part) for part in parts]
-    sheet = grid(cells, width=width, height=height, columns=_columns(len(cells), width, 3))
+    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 3 else 2)
     return sheet.picture(title=f"Step {step.number}: {step.title}", alt=_cutting_words(plan, step, parts), width=width)
 
 
@@ -56,7 +54,7 @@ def edging_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
             key = (part.length.final, part.width.final, part.thick, tuple(edging.box for edging in edgings))
             groups.setdefault(key, []).append((part, edgings))
     cells = [_edging_cell(plan, step, same, glued=glued) for same in groups.values()]
-    sheet = grid(cells, width=width, height=height, columns=_columns(len(cells), width, 2))
+    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
     pairs = [
         f"{plan.part(edging.key).key} {plan.part(edging.key).letter} on the "
         f"{getattr(part.faces, edging.edge)} of {lettered(part)}"
@@ -80,7 +78,7 @@ def lying_picture(plan: Plan, step: Step, parts: Sequence[Part], *, width: float
     for part in parts:
         groups.setdefault(_alike(part), []).append(part)
     cells = [_lying_cell(plan, step, same) for same in list(groups.values())[:MOST_CELLS]]
-    sheet = grid(cells, width=width, height=height, columns=_columns(len(cells), width, 2))
+    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
     faces = [f"{lettered(part)}, {face_up(part.faces.show)}" for part in parts]
     return sheet.picture(
         title=f"Step {step.number}: {step.title}",
@@ -115,11 +113,6 @@ def grid(cells: Sequence[Cell], *, width: float, height: float, columns: int) ->
             whole.add(sheet, middle - (left + right) / 2, top - high / 2 - (bottom + upper) / 2)
         top -= high + CELL_GAP
     return whole
-
-
-def _columns(cells: int, width: float, least: int) -> int:
-    """Return one column for few cells or on a phone, else two."""
-    return 1 if cells < least or (width < NARROW and cells < 4) else 2
 
 
 def work_on(part: Part, step: Step) -> tuple[tuple[Cut, ...], tuple[Hole, ...]]:
@@ -256,10 +249,11 @@ def _names(
     middle = at(long / 2, wide / 2)
     spine = [at(long * k / 40, wide / 2) for k in range(1, 40)]
     along_l = direction_of(at, (0.0, 0.0), (1.0, 0.0))
+    paper_long = distance(at(0.0, 0.0), at(long, 0.0))
     last = middle
     for number, (letter, hand) in enumerate(letters):
-        spread = (number - (len(letters) - 1) / 2) * 14.0
-        target = (middle[0] + along_l[0] * spread, middle[1] + along_l[1] * spread)
+        share = min(14.0 / paper_long, 0.33) * (number - (len(letters) - 1) / 2)
+        target = at(long * (0.5 + share), wide / 2)
         label = place_letter(sheet, letter, hand, region, target, also=spine)
         last = (label.x, label.y)
     if end:

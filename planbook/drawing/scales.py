@@ -61,18 +61,6 @@ def scales_of(edition: Edition) -> tuple[Scale, ...]:
     return INCH_SCALES if edition.unit_mm == INCH else METRIC_SCALES
 
 
-def fitting_scale(wide: float, high: float, *, into: tuple[float, float], edition: Edition) -> Scale:
-    """Return the largest standard scale at which `wide` x `high` mm of wood fits `into` mm of paper.
-
-    The smallest scale comes back where none fits.
-    """
-    scales = scales_of(edition)
-    for scale in scales:
-        if wide * scale.factor <= into[0] and high * scale.factor <= into[1]:
-            return scale
-    return scales[-1]
-
-
 @dataclass(frozen=True, slots=True)
 class ScaleBar:
     """Lengths for a bar of whole units that is about as long as asked."""

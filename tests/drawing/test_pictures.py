@@ -1,0 +1,259 @@
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from sample_plan import bookcase
+
+from planbook.drawing.assembly import NARROW, assembly_picture, letters_picture
+from planbook.drawing.explode import exploded_picture
+from planbook.drawing.part import part_picture
+from planbook.drawing.picture import (
+    Label,
+    LabelKind,
+    Picture,
+    boxes_overlap,
+    distance,
+    facts,
+    segment_meets_box,
+    segments_of,
+)
+from planbook.drawing.step import step_picture
+from planbook.drawing.style import LineKind, Shade
+from planbook.drawing.svg import to_svg
+from planbook.drawing.three_view import main_heights, three_view_picture
+from planbook.plan.model import Plan
+from planbook.units.write import write_length
+
+PLANS = {name: bookcase(name) for name in ("imperial", "metric")}
+WIDE = {"imperial": 180.0, "metric": 174.0}
+MAKERS: dict[str, Callable[[Plan, float], Picture | None]] = {
+    "assembly": lambda plan, _: assembly_picture(plan),
+    "narrow": lambda plan, _: assembly_picture(plan, width=NARROW),
+    "letters": lambda plan, _: letters_picture(plan),
+    "apart": lambda plan, width: exploded_picture(plan, width=width),
+    "three": lambda plan, width: three_view_picture(plan, width=width),
+    "side": lambda plan, width: part_picture(plan, "side", width=width),
+    "shelf": lambda plan, width: part_picture(plan, "loose shelf", width=width),
+    "panel": lambda plan, width: part_picture(plan, "panel", width=width),
+} | {
+    f"step {number}": (lambda plan, width, n=number: step_picture(plan, n, width=width)) for number in range(1, 15)
+}
+EVERY = [
+    (f"{name}, {edition}", picture)
+    for edition, plan in PLANS.items()
+    for name, make in MAKERS.items()
+    if (picture := make(plan, WIDE[edition])) is not None
+]
+
+
+@pytest.fixture(params=[picture for _, picture in EVERY], ids=[name for name, _ in EVERY])
+def picture(request: pytest.FixtureRequest) -> Picture:
+    made: Picture = request.param
+    return made
+
+
+def test_no_label_lies_over_another(picture: Picture) -> None:
+    assert picture.overlapping_labels() == ()
+
+
+def test_no_edge_of_the_wood_runs_through_a_label(picture: Picture) -> None:
+    assert picture.crossed_labels() == ()
+
+
+def test_everything_lies_on_the_paper(picture: Picture) -> None:
+    left, bottom, right, top = picture.bounds
+    assert left >= 0
+    assert bottom >= 0
+    assert right <= picture.width
+    assert top <= picture.height
+
+
+def test_pictures_keep_the_width_they_were_asked_for(picture: Picture) -> None:
+    assert picture.width in (104.0, 139.0, 174.0, 180.0)
+
+
+def test_alternative_texts_are_sentences_with_plain_fractions(picture: Picture) -> None:
+    assert picture.alt.endswith(".")
+    assert "\u2044" not in picture.alt
+    assert picture.title
+
+
+def test_svg_is_a_well_formed_fragment_with_name_and_description(picture: Picture) -> None:
+    for medium in ("print", "web"):
+        text = to_svg(picture, ids="p7", medium=medium)  # type: ignore[arg-type]
+        root = ET.fromstring(text)
+        ids = [node.get("id") for node in root.iter() if node.get("id")]
+        assert ids == ["p7-t", "p7-d"]
+        assert root.get("role") == "img"
+        assert root.get("aria-labelledby") == "p7-t p7-d"
+        assert [node.text for node in root][:2] == [picture.title, picture.alt]
+        assert not text.startswith("<?xml")
+        assert "<style" not in text
+        written = [node.text for node in root.iter("{http://www.w3.org/2000/svg}text")]
+        expected = [word for label in picture.labels for word in (label.hand, label.text) if word]
+        assert written == expected
+
+
+def test_paper_is_true_to_size() -> None:
+    picture = EVERY[0][1]
+    root = ET.fromstring(to_svg(picture, ids="a", medium="print"))
+    assert float(root.get("width", "").removesuffix("pt")) == pytest.approx(picture.width * 72 / 25.4, abs=0.01)
+    assert root.get("viewBox", "").split()[2:] == [
+        root.get("width", "").removesuffix("pt"),
+        root.get("height", "").removesuffix("pt"),
+    ]
+
+
+def test_print_is_black_white_and_one_grey_and_the_web_takes_the_page_s_colours() -> None:
+    picture = dict(EVERY)["step 6, imperial"]
+    printed = to_svg(picture, ids="a", medium="print")
+    assert {part[:6] for part in printed.split("#")[1:]} == {"000000", "ffffff", "c4c4c4"}
+    web = to_svg(picture, ids="a", medium="web")
+    for name in ("--ink", "--paper", "--tone"):
+        assert f"var({name}, #" in web
+    assert "#000000" not in web
+
+
+def test_same_plan_gives_the_same_bytes() -> None:
+    for number in (6, 10):
+        first = to_svg(_step("imperial", number), ids="s", medium="web")
+        again = step_picture(bookcase("imperial"), number)
+        assert again is not None
+        assert to_svg(again, ids="s", medium="web") == first
+
+
+def _step(edition: str, number: int) -> Picture:
+    return dict(EVERY)[f"step {number}, {edition}"]
+
+
+@pytest.mark.parametrize("edition", ["imperial", "metric"])
+def test_assembly_says_the_three_overall_sizes_and_nothing_else(edition: str) -> None:
+    plan = PLANS[edition]
+    said = facts(assembly_picture(plan)).labels
+    expected = [write_length(value, plan.edition, mark=edition == "imperial") for value in plan.overall]
+    assert list(said) == expected
+
+
+def test_metric_pictures_write_bare_numbers_in_dimensions() -> None:
+    labels = part_picture(PLANS["metric"], "side", width=174.0).labels
+    sizes = [label.text for label in labels if label.kind is LabelKind.SIZE]
+    assert {"75", "1147", "1190", "290", "50", "244", "20 × 32"} <= set(sizes)
+    assert not any("mm" in text or '"' in text for text in sizes)
+
+
+def test_dado_places_run_from_the_foot() -> None:
+    said = facts(_step("imperial", 6)).labels
+    assert {'3"', "45⁹⁄₃₂\"", "²³⁄₃₂\"", "0", "A L", "A R", "inside face up", "foot"} <= set(said)
+
+
+def test_holes_carry_first_place_spacing_and_both_rows() -> None:
+    said = facts(_step("imperial", 8)).labels
+    assert {'11²³⁄₃₂"', '20 × 1¹⁄₄"', '2"', '9¹⁄₂"', '¹⁄₄" holes, ³⁄₈" deep'} <= set(said)
+
+
+@pytest.mark.parametrize("edition", ["imperial", "metric"])
+def test_dimension_lines_are_as_long_as_they_say_at_the_scale(edition: str) -> None:
+    """Spans between end strokes, times the scale, are sizes of the plan."""
+    plan = PLANS[edition]
+    picture = part_picture(plan, "side", width=WIDE[edition])
+    ratio = 12 if edition == "imperial" else 10
+    strokes = [s.points for s in picture.strokes if s.kind is LineKind.STROKE]
+    middles = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in strokes]
+    spans = [distance(a, b) * ratio for a, b in zip(middles[::2], middles[1::2], strict=True)]
+    side = plan.part("side")
+    for wanted in (side.length.final, side.width.final, side.cuts[1].box.l[0], side.holes[0].l):
+        assert any(span == pytest.approx(float(wanted), abs=0.1) for span in spans)
+
+
+def test_a_pair_lies_with_its_datum_edges_together() -> None:
+    """Left and right are mirror images on the bench: their datum corners are neighbours at the foot end."""
+    picture = _step("metric", 6)
+    letters = {lab.says: (lab.x, lab.y) for lab in picture.labels if lab.kind is LabelKind.LETTER}
+    corners = [area.outer[0] for area in picture.areas if area.shade is Shade.INK and len(area.outer) == 3]
+    assert len(corners) == 2
+    boards = distance(letters["A L"], letters["A R"])
+    assert distance(*corners) < 0.3 * boards
+    for corner in corners:
+        assert min(distance(corner, place) for place in letters.values()) > 0.5 * boards
+
+
+def test_parts_that_come_on_are_toned_and_move_on_dotted_lines() -> None:
+    close = facts(_step("imperial", 10))
+    assert close.toned > 500
+    assert dict(close.lengths)[LineKind.MOTION] > 20
+    assert dict(close.lengths)[LineKind.NEW_OUTLINE] > 300
+    assert {"A L", "A R", "B", "C", "glue in the dado"} <= set(close.labels)
+
+
+def test_a_back_panel_is_put_on_from_behind() -> None:
+    for edition in PLANS:
+        picture = _step(edition, 12)
+        assert "seen from behind" in facts(picture).labels
+        assert "seen from behind" in picture.alt
+
+
+def test_a_step_that_only_measures_has_no_picture() -> None:
+    assert step_picture(PLANS["imperial"], 1) is None
+
+
+def test_an_unknown_step_is_a_key_error() -> None:
+    with pytest.raises(KeyError):
+        step_picture(PLANS["imperial"], 99)
+
+
+def test_sawn_sizes_leave_out_edgings_and_keep_what_is_left_long() -> None:
+    assert '47" × 11"' in facts(_step("imperial", 2)).labels
+    assert '48" × ²⁷⁄₃₂" × ¹⁄₄"' in facts(_step("imperial", 3)).labels
+
+
+@pytest.mark.parametrize("edition", ["imperial", "metric"])
+def test_main_heights_stand_on_the_floor_and_rise(edition: str) -> None:
+    plan = PLANS[edition]
+    values = [value for _, value in main_heights(plan)]
+    assert values == sorted(values)
+    assert values[0] == plan.part("kick board").width.final
+    said = facts(three_view_picture(plan, width=WIDE[edition])).labels
+    assert {write_length(value, plan.edition, mark=edition == "imperial") for value in values} <= set(said)
+    assert {"front", "right side", "top"} <= set(said)
+
+
+def test_front_view_is_drawn_at_the_stated_scale() -> None:
+    plan = PLANS["metric"]
+    picture = three_view_picture(plan, width=174.0)
+    assert picture.scale == "1 : 20"
+    uprights = [
+        distance(a, b)
+        for stroke in picture.strokes
+        if stroke.kind is LineKind.OUTLINE
+        for a, b in segments_of(stroke)
+        if abs(a[0] - b[0]) < 1e-6
+    ]
+    assert max(uprights) == pytest.approx(1190 / 20, abs=0.01)
+
+
+def test_a_label_s_box_holds_its_circle_and_hand() -> None:
+    label = Label(kind=LabelKind.LETTER, text="A", hand="L", x=10, y=10, height=3.5, bold=True)
+    left, bottom, right, top = label.box
+    assert (left, bottom, top) == (6.5, 6.5, 13.5)
+    assert 16 < right < 19
+    assert label.says == "A L"
+
+
+coordinate = st.floats(-50, 50).map(lambda x: round(x, 2))
+
+
+@given(st.tuples(coordinate, coordinate), st.tuples(coordinate, coordinate), st.tuples(coordinate, coordinate))
+def test_a_segment_with_a_point_well_inside_a_box_meets_it(
+    a: tuple[float, float], b: tuple[float, float], corner: tuple[float, float]
+) -> None:
+    box = (corner[0], corner[1], corner[0] + 20, corner[1] + 10)
+    points = [(a[0] + (b[0] - a[0]) * k / 100, a[1] + (b[1] - a[1]) * k / 100) for k in range(101)]
+    inside = [box[0] + 0.1 < x < box[2] - 0.1 and box[1] + 0.1 < y < box[3] - 0.1 for x, y in points]
+    if any(inside) and a != b:
+        assert segment_meets_box(a, b, box)
+    if not boxes_overlap((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])), box):
+        assert not segment_meets_box(a, b, box)
