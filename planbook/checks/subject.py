@@ -1,0 +1,70 @@
+"""What a check looks at, and how it finds the place in the sources that it speaks of."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from planbook.plan.model import Plan
+from planbook.source.book import WrittenPlan
+from planbook.source.diagnostics import Diagnostic, Findings, Span
+from planbook.source.schema.book import ShopFacts
+from planbook.source.text import Text
+from planbook.units.editions import Edition
+from planbook.units.factors import INCH
+from planbook.units.write import plain_length
+
+EXACT = "exact (logic)"
+PRACTICE = "common practice, no source"
+
+Again = Callable[[Mapping[str, Fraction]], tuple[Plan | None, tuple[Diagnostic, ...]]]
+"""Resolves the plan again with other values of some dims (mm): the plan, if any, and what was found."""
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """A plan of one edition, with what was written for it where that is known."""
+
+    plan: Plan
+    written: WrittenPlan | None = None
+    again: Again | None = None
+
+    def shown(self, mm: Fraction) -> str:
+        """Return a length for a message, in the edition's writing."""
+        return plain_length(mm, self.plan.edition)
+
+    def claimed(self, number: int, names: Iterable[str], *words: str) -> Span | None:
+        """Return where a step claims one of `names` in one of its `words`, else the place of its title."""
+        wanted = tuple(names)
+        for text in self.claims(number, *words):
+            if " ".join(text.split()) in wanted:
+                return text.span
+        return next((step.span for step in self.plan.steps if step.number == number), None)
+
+    def claims(self, number: int, *words: str) -> tuple[Text, ...]:
+        """Return what stands in the given words of a step's facts; empty where nothing written is known."""
+        if self.written is None or number > len(self.written.steps):
+            return ()
+        facts = self.written.steps[number - 1].facts
+        return tuple(text for word in words for text in getattr(facts, word))
+
+
+Check = Callable[[Subject], Iterable[Diagnostic]]
+
+
+def subject_of(plan: Plan, written: WrittenPlan, shop: ShopFacts) -> Subject:
+    """Return the subject of a plan just resolved from what was written."""
+    from planbook.plan.resolve import resolve
+
+    def again(dims: Mapping[str, Fraction]) -> tuple[Plan | None, tuple[Diagnostic, ...]]:
+        findings = Findings()
+        return resolve(written, shop, plan.edition, findings, dims=dims), tuple(findings)
+
+    return Subject(plan, written, again)
+
+
+def finely_shown(mm: Fraction, edition: Edition) -> str:
+    """Return a small length to 1/64 in or 0.1 mm, so that a limit does not vanish in rounding."""
+    step = INCH / 64 if edition.unit_mm == INCH else Fraction(1, 10)
+    return plain_length(mm, edition.with_resolution(step))

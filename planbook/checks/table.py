@@ -1,0 +1,89 @@
+"""The table of all checks, and running them on a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from planbook.checks import dims, edges, fit, hands, minutes, names, order, sizes
+from planbook.checks.subject import EXACT, Check, Subject
+from planbook.source.diagnostics import Diagnostic, Findings, Severity, Span
+from planbook.source.nearest import did_you_mean
+
+CHECKS: tuple[tuple[str, Check], ...] = (
+    ("used-before-made", order.used_before_made),
+    ("cut-before-made", order.cut_before_made),
+    ("joined-before-cut", order.joined_before_cut),
+    ("cut-after-joined", order.cut_after_joined),
+    ("made-never-used", order.made_never_used),
+    ("fitted-too-soon", order.fitted_too_soon),
+    ("edging-before-part", edges.edging_before_part),
+    ("trim-before-glue", edges.trim_before_glue),
+    ("trimmed-too-soon", edges.trimmed_too_soon),
+    ("part-too-large", sizes.part_too_large),
+    ("stock-too-thin", sizes.stock_too_thin),
+    ("little-wood-left", sizes.little_wood_left),
+    ("too-wide-for-board", sizes.too_wide_for_board),
+    ("two-lefts", hands.two_lefts),
+    ("mirrored-parts", hands.mirrored_parts),
+    ("parts-overlap", fit.parts_overlap),
+    ("joint-open", fit.joint_open),
+    ("parts-outside", fit.parts_outside),
+    ("range-around-value", dims.range_around_value),
+    ("range-breaks", dims.range_breaks),
+    ("unused-dim", names.unused_dim),
+    ("unused-tool", names.unused_tool),
+    ("no-time", minutes.no_time),
+)
+"""Slug of what is found, and the check that finds it."""
+
+
+def run(subject: Subject) -> tuple[Diagnostic, ...]:
+    """Return all that the checks find in a plan, sorted; what the author has accepted is a note with the reason."""
+    findings = Findings()
+    for _, check in CHECKS:
+        findings.extend(check(subject))
+    accepted = dict(subject.plan.accepted)
+    settled = Findings()
+    settled.extend(settle(findings, accepted))
+    settled.extend(_unknown(subject))
+    return settled.sorted()
+
+
+def settle(found: Iterable[Diagnostic], accepted: dict[str, str]) -> tuple[Diagnostic, ...]:
+    """Return findings with those that are accepted (slug and reason) turned into notes; a stop stays a stop."""
+    return tuple(_settled(item, accepted.get(item.slug)) for item in found)
+
+
+def _settled(item: Diagnostic, reason: str | None) -> Diagnostic:
+    if reason is None or item.severity is Severity.STOP:
+        return item
+    return replace(item, severity=Severity.NOTE, message=f"{item.message} (accepted: {reason})", help=None)
+
+
+def _unknown(subject: Subject) -> Iterable[Diagnostic]:
+    """Find accepted slugs that no finding has."""
+    own = [slug for slug, _ in CHECKS]
+    strange = [slug for slug, _ in subject.plan.accepted if slug not in own]
+    if not strange:
+        return
+    from planbook.source.rules.entries import entries
+
+    known = [*own, *(slug for slug in entries() if slug not in own)]
+    for slug in strange:
+        if slug in known:
+            continue
+        yield Diagnostic(
+            "unknown-accept",
+            Severity.WARN,
+            f"there is no finding `{slug}` to accept",
+            _accepted_at(subject, slug),
+            help=did_you_mean(slug, known) or "write the word that stands in brackets behind the finding",
+            rule=EXACT,
+        )
+
+
+def _accepted_at(subject: Subject, slug: str) -> Span | None:
+    if subject.written is None:
+        return None
+    return next((key.span for key in subject.written.facts.accept if key == slug), None)
