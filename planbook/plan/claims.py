@@ -48,6 +48,10 @@ class Claims:
     """Number and slug of each step, by its title."""
     _places: dict[tuple[str, str], Span] = field(default_factory=dict)
 
+    def title_of(self, number: int) -> str:
+        """Return the title of a step."""
+        return next(title for title, (found, _) in self.by_title.items() if found == number)
+
     def edging_claims(self) -> dict[str, tuple[int | None, int | None]]:
         """Return for each edging the step that glues it on and the step that trims it."""
         names = [*self.joined_in, *self.trimmed_in]
@@ -228,15 +232,37 @@ def _report_unclaimed(draft: Draft, claims: Claims, worn: dict[str, tuple[str, .
             _unclaimed(draft, key, "bores", "cuts")
     _report_edgings(draft, claims, worn)
     _report_joints(draft, claims)
-    for name, words in draft.parts.items():
-        if words.spare is not None and name not in claims.trimmed_in:
-            draft.findings.stop(
-                "unclaimed-work", f"no step trims `{name}`", words.spare.until.span, help=f"add `trims: [{name}]`"
-            )
+    _report_spares(draft, claims)
+    if facts.finish is not None and facts.finish.after is not None and facts.finish.after not in claims.by_title:
+        after, help = facts.finish.after, did_you_mean(facts.finish.after, list(claims.by_title))
+        draft.findings.stop("unknown-step", f"no step is called `{after}`", after.span, help=help)
     for word in finish_words(draft):
         if word not in claims.finished_in and facts.finish is not None:
             message, place = f"no step finishes `{word}`", facts.finish.product.span
             draft.findings.stop("unclaimed-work", message, place, help=f"add `finishes: [{word}]` to a step")
+
+
+def _report_spares(draft: Draft, claims: Claims) -> None:
+    """Record parts left long that no step trims, or another step than the one they name."""
+    for name, words in draft.parts.items():
+        if words.spare is None:
+            continue
+        until = words.spare.until
+        if name not in claims.trimmed_in:
+            draft.findings.stop(
+                "unclaimed-work", f"no step trims `{name}`", until.span, help=f"add `trims: [{name}]` to a step"
+            )
+        elif until not in claims.by_title:
+            help = did_you_mean(until, list(claims.by_title))
+            draft.findings.stop("unknown-step", f"no step is called `{until}`", until.span, help=help)
+        elif claims.by_title[until][0] != claims.trimmed_in[name]:
+            number, title = claims.trimmed_in[name], claims.title_of(claims.trimmed_in[name])
+            draft.findings.stop(
+                "other-step",
+                f"`{name}` is left long until `{until}`, but step {number} trims it",
+                until.span,
+                help=f"write `until: {title}`, or claim the trimming in the other step",
+            )
 
 
 def _unclaimed(draft: Draft, name: Text, what: str, word: str) -> None:

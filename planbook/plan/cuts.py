@@ -86,6 +86,13 @@ def _rabbet(draft: Draft, key: Text, part: str, hand: str, step: int | None) -> 
     sizes = {own: _size(draft, part, own) for own in ("l", "w")}
     spans: dict[str, Range] = {own: (Fraction(0), sizes[own]) for own in ("l", "w")}
     own = lie.own_axis(axis)
+    if wide >= sizes[own]:
+        raise draft.fail(
+            "cut-through",
+            f"`{key}` is {values.shown(draft, wide)} wide, but `{part}` is {values.shown(draft, sizes[own])} there",
+            key.span,
+            help="make the rabbet less wide, or look along which edge it runs",
+        )
     spans[own] = (sizes[own] - wide, sizes[own]) if high else (Fraction(0), wide)
     show = _is_show(draft, key, part, None)
     faces = lie.faces()

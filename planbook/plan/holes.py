@@ -134,6 +134,38 @@ def bored_in(draft: Draft, part: str, steps: dict[str, int]) -> tuple[Hole, ...]
     return tuple(found)
 
 
+def _check_hands(draft: Draft, source: HolesSource, part: str) -> None:
+    """Refuse holes in one hand of a pair alone: a part and its mirror image are bored alike."""
+    for text in source.in_:
+        name, hand = stand.part_named(draft, text)
+        if name == part and hand:
+            raise draft.fail(
+                "which-side",
+                f"`{text}` is one hand of a pair, and both are bored alike",
+                text.span,
+                help=f"write `in: {part}`, or make the two sides parts of their own",
+            )
+
+
+def _check_inside(draft: Draft, key: Text, part: str, row: Text, across: Fraction) -> None:
+    """Record a row, or the first or last hole of it, whose centre lies beside the part."""
+    lie = stand.frame_of(draft, part)
+    for own, stands, where in (("w", (across,), row), ("l", places(draft, key), key)):
+        low, high = stand.interval(draft, part, getattr(lie, own))
+        outside = next((at for at in stands if not 0 < at < high - low), None)
+        if outside is None:
+            continue
+        faces = lie.faces()
+        side = faces.datum_edge if own == "w" else faces.datum_end
+        draft.findings.stop(
+            "hole-outside",
+            f"a hole of `{key}` stands {values.shown(draft, outside)} from the {side} of `{part}`, "
+            f"which is {values.shown(draft, high - low)} {'wide' if own == 'w' else 'long'}",
+            where.span,
+            help="look where the row is measured from",
+        )
+
+
 def _holes(draft: Draft, key: Text, source: HolesSource, part: str, step: int | None) -> list[Hole]:
     lie = stand.frame_of(draft, part)
     faces = lie.faces()
@@ -146,6 +178,7 @@ def _holes(draft: Draft, key: Text, source: HolesSource, part: str, step: int | 
             source.on.span,
             help=f"its faces are `{faces.show}` and `{faces.reverse}`",
         )
+    _check_hands(draft, source, part)
     base = stand.interval(draft, part, lie.w)[0]
     depth = deep(draft, key)
     if depth is not None and depth >= stand.thick(draft, part):
@@ -160,6 +193,7 @@ def _holes(draft: Draft, key: Text, source: HolesSource, part: str, step: int | 
     for row, text in enumerate(source.rows, 1):
         written = values.place(draft, text)
         across = reach.point(draft, written, lie.w, own=part, grid="joinery", hosted=False) - base
+        _check_inside(draft, key, part, written.text, across)
         for along in places(draft, key):
             found.append(
                 Hole(

@@ -19,10 +19,29 @@ def kind_of(draft: Draft, name: str) -> str:
     joint = source_of(draft, name)
     given = [kind for kind in KINDS if getattr(joint, kind)]
     if len(given) == 1:
+        _check_members(draft, name, given[0])
         return given[0]
     key = key_of(draft, name)
     message = f"the joint `{name}` says " + (" and ".join(given) if given else "no kind")
     raise draft.fail("which-joint", message, key.span, help="give one of `dado`, `groove`, `rabbet`, `butt`")
+
+
+def _check_members(draft: Draft, name: str, kind: str) -> None:
+    """Refuse a joint that does not say which parts it has; only a rabbet may have nothing that enters."""
+    joint = source_of(draft, name)
+    lacking = {
+        "to": (kind == "butt" and not joint.to, "what the part is set against"),
+        "in": (kind != "butt" and not joint.in_, "which part is cut"),
+        "for": (kind in ("dado", "groove") and not joint.for_, "which part enters"),
+    }
+    for word, (missing, says) in lacking.items():
+        if missing:
+            raise draft.fail(
+                "missing-word",
+                f"the joint `{name}` does not say {says}",
+                key_of(draft, name).span,
+                help=f"add `{word}:` with the name of a part",
+            )
 
 
 def source_of(draft: Draft, name: str) -> JointSource:

@@ -39,8 +39,6 @@ _WHOLE = {
 _UPWARDS = {"above": 1, "on": 1, "behind": 1, "right of": 1, "below": -1, "under": -1, "before": -1, "in front of": -1}
 _UPWARDS["left of"] = -1
 
-DIRECTION = {"x": "left and right", "y": "front and back", "z": "up and down"}
-
 
 def between(draft: Draft, name: str, axis: str, hosts: tuple[Text, ...]) -> Range:
     """Return the interval of a part that fits between others, with what enters each of them.
@@ -68,6 +66,14 @@ def _facing(draft: Draft, axis: str, hosts: tuple[Text, ...]) -> list[tuple[str,
     named = [stand.part_named(draft, host) for host in hosts]
     if len(named) == 1:
         named = [(named[0][0], "L"), (named[0][0], "R")]
+    for (part, hand), text in zip(named, hosts, strict=False):
+        if draft.parts[part].pair and not hand:
+            raise draft.fail(
+                "which-side",
+                f"`{text}` is a pair, and something is between one of the two and another part",
+                text.span,
+                help=f"write `left {part}` or `right {part}`",
+            )
     found = [(part, hand, *stand.of_hand(draft, part, axis, hand)) for part, hand in named]
     return sorted(found, key=lambda end: end[2])
 
@@ -144,9 +150,9 @@ def point(
 def _wrong_axis(draft: Draft, written: values.PlaceText, axis: str) -> Exception:
     return draft.fail(
         "wrong-direction",
-        f"`{written.text}` says nothing about {DIRECTION[axis]}",
+        f"`{written.text}` says nothing about {stand.DIRECTION[axis]}",
         written.text.span,
-        help=f"name a face or end that lies {DIRECTION[axis]}: `{LOW[axis][0]}` or `{HIGH[axis][0]}`",
+        help=f"name a face or end that tells {stand.DIRECTION[axis]} apart: `{LOW[axis][0]}` or `{HIGH[axis][0]}`",
     )
 
 

@@ -21,8 +21,8 @@ from planbook.source.schema.book import ShopFacts
 from planbook.source.schema.plan import DimSource
 from planbook.source.schema.words import Value
 from planbook.source.text import Text
-from planbook.units.editions import Edition, snap
-from planbook.units.quantity import ANGLE, UnitError
+from planbook.units.editions import Edition, grid_mm, snap
+from planbook.units.quantity import ANGLE, LENGTH, Quantity, UnitError
 from planbook.units.write import plain_length
 
 
@@ -164,18 +164,36 @@ class _Resolver:
                 "wrong-range", f"`{text}` is no range", text.span, help="write for example `18 in .. 32 in`"
             )
         kind = values.dim_kind(key)
-        ends = [
-            values.field(self.draft, part, kind, wants="length", word=f"may of {key}").value
+        wants = "angle" if values.dim_value(self.draft, key).dimension == ANGLE else "length"
+        first, last = (
+            values.field(self.draft, part, kind, wants=wants, word=f"may of {key}")
             for part in (text.part(0, len(low)), text.part(len(low) + 2, len(low) + 2 + len(high)))
-        ]
-        if ends[0] >= ends[1]:
-            raise self.draft.fail("wrong-range", f"`{text}` ends before it begins", text.span)
-        return (ends[0], ends[1])
+        )
+        if first.value >= last.value:
+            help = f"write `{high.strip()} .. {low.strip()}`" if first.value > last.value else None
+            raise self.draft.fail("wrong-range", f"`{text}` ends before it begins", text.span, help=help)
+        self._check_within(key, text, first, last)
+        return (first.value, last.value)
+
+    def _check_within(self, key: Text, text: Text, first: Quantity, last: Quantity) -> None:
+        """Record a dim that lies outside its own range."""
+        if key in self.draft.dims:
+            return
+        value, edition = values.dim_value(self.draft, key), self.draft.edition
+        # A range of the other system went to the edition's grid, half a step either way.
+        slack = grid_mm(values.dim_kind(key), edition) if first.system != edition.name else 0
+        if value.dimension == LENGTH and not first.value - slack <= value.value <= last.value + slack:
+            self.draft.findings.stop(
+                "wrong-range",
+                f"`{key}` is {plain_length(value.value, edition)}, outside its own range `{text}`",
+                text.span,
+                help="widen the range, or change the size",
+            )
 
     def _stock(self, made: Made) -> tuple[Stock, ...]:
         from planbook.plan.stock import named_stock
 
-        used = {part.stock for part in made.parts}
+        used = {part.stock for part in made.parts} | self._asked_for()
         found = []
         for key in self.draft.facts.stock:
             try:
@@ -186,6 +204,14 @@ class _Resolver:
                 self.draft.findings.warn("unused-name", f"nothing is made of the stock `{key}`", key.span)
             found.append(stock)
         return tuple(found)
+
+    def _asked_for(self) -> set[str]:
+        """Return the stock that parts, edgings and test pieces name, also those that could not be worked out."""
+        facts = self.draft.facts
+        named: list[Text | None] = [part.of for part in self.draft.parts.values()]
+        named += [edging.of for edging in facts.edgings.values()]
+        named += [step.facts.test.of for step in self.written.steps if step.facts.test is not None]
+        return {str(text) for text in named if text is not None}
 
     def _steps(self, made: Made) -> tuple[Step, ...]:
         order = tuple(part.key for part in made.parts)
@@ -251,12 +277,12 @@ class _Resolver:
                 claimed = snap(values.length(self.draft, value, "overall", word=word), self.draft.edition)
             except Unresolved:
                 continue
-            if claimed != size:
+            if claimed != snap(size, self.draft.edition):
                 self.draft.findings.stop(
                     "overall-differs",
                     f"the piece is {plain_length(size, self.draft.edition)} {word}, "
                     f"`overall` says {plain_length(claimed, self.draft.edition)}",
-                    stand.value_text(value).span,
+                    values.chosen(self.draft, value)[0].span,
                     help="change the parts, or the claim",
                     rule="exact",
                 )

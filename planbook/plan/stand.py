@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 from planbook.plan import values
 from planbook.plan.draft import Draft
 from planbook.plan.frames import LOOKS, RUNS, Frame, frame
-from planbook.source.diagnostics import Span
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.parts import PartSource
 from planbook.source.schema.words import PerEdition, Value
@@ -31,6 +30,7 @@ FLUSH = {
     "top": ("z", 1),
 }
 CENTRED = {"across": "x", "front to back": "y", "up and down": "z"}
+DIRECTION = {"x": "left and right", "y": "front and back", "z": "up and down"}
 PIECE = {"x": ("wide", "long", "across"), "y": ("deep", "across"), "z": ("high",)}
 """Names of the dims that give the size of the piece along an axis, the first one given wins."""
 
@@ -90,7 +90,7 @@ def between_axis(draft: Draft, name: str, hosts: tuple[Text, ...]) -> str:
 def frame_of(draft: Draft, name: str) -> Frame:
     """Return which way a part lies, from its words or from where it stands."""
     words = draft.parts[name]
-    span = words.of.span if words.of else Span("", 1, 1, 1, 2)
+    span = draft.part_key(name).span
     return draft.once(f"{name} (the way it lies)", span, lambda: _frame(draft, name, words))
 
 
@@ -106,11 +106,11 @@ def _frame(draft: Draft, name: str, words: PartSource) -> Frame:
     try:
         return frame(runs, axis, sign, inside=inside)
     except ValueError:
-        place = words.faces or words.runs or words.of
+        place = words.faces or words.runs or draft.part_key(name)
         raise draft.fail(
             "impossible-direction",
             f"`{name}` cannot run the way its face looks",
-            place.span if place else None,
+            place.span,
             help="give `runs: up`, `across` or `back` and `faces: up`, `front`, `left` ... that are square to it",
         ) from None
 
@@ -144,14 +144,14 @@ def _usual_look(words: PartSource, runs: str) -> tuple[str, int]:
     return ("y", -1) if standing and runs == "x" else ("z", 1)
 
 
-def mirrored(draft: Draft, span: Range) -> Range:
-    """Return an interval along x as the right hand has it."""
+def mirrored(draft: Draft, name: str, span: Range) -> Range:
+    """Return an interval of a part along x as the right hand has it."""
     wide = piece(draft, "x")
     if wide is None:
         raise draft.fail(
             "no-overall-size",
-            "a pair stands at the left and right end of the piece, but the piece has no dim `wide`",
-            None,
+            f"the pair `{name}` stands at the left and right end of the piece, but the piece has no dim `wide`",
+            draft.part_key(name).span,
             help="add `wide` to `dims`",
         )
     return (wide - span[1], wide - span[0])
@@ -174,15 +174,14 @@ def thick(draft: Draft, name: str) -> Fraction:
 
 def interval(draft: Draft, name: str, axis: str) -> Range:
     """Return where the first copy of a part begins and ends along an axis, exact, in mm."""
-    words = draft.parts[name]
-    place = words.of.span if words.of else Span("", 1, 1, 1, 2)
-    return draft.once(f"{name} along {axis}", place, lambda: _interval(draft, name, axis))
+    span = draft.part_key(name).span
+    return draft.once(f"{name} ({DIRECTION[axis]})", span, lambda: _interval(draft, name, axis))
 
 
 def of_hand(draft: Draft, name: str, axis: str, hand: str) -> Range:
     """Return the interval of the left or right hand of a pair, or of the only copy."""
     own = interval(draft, name, axis)
-    return mirrored(draft, own) if hand == "R" and axis == "x" else own
+    return mirrored(draft, name, own) if hand == "R" and axis == "x" else own
 
 
 def _interval(draft: Draft, name: str, axis: str) -> Range:
@@ -191,10 +190,17 @@ def _interval(draft: Draft, name: str, axis: str) -> Range:
     words = draft.parts[name]
     lie = frame_of(draft, name)
     own = lie.own_axis(axis)
-    if words.between and axis == between_axis(draft, name, words.between):
-        return reach.between(draft, name, axis, words.between)
-    if words.across_between and axis == between_axis(draft, name, words.across_between):
-        return reach.between(draft, name, axis, words.across_between)
+    for hosts in (words.between, words.across_between):
+        if hosts and axis == between_axis(draft, name, hosts):
+            if own == "t":
+                raise draft.fail(
+                    "impossible-direction",
+                    f"`{name}` is between {' and '.join(f'`{host}`' for host in hosts)} with its faces, "
+                    "but its thickness is that of its stock",
+                    hosts[0].span,
+                    help="let it run or lie the other way with `runs` or `faces`",
+                )
+            return reach.between(draft, name, axis, hosts)
     if own == "t":
         return position(draft, name, axis, thick(draft, name))
     if words.covers and (own == "w" or not words.length) and not _sized(words, own):
@@ -205,7 +211,7 @@ def _interval(draft: Draft, name: str, axis: str) -> Range:
         raise draft.fail(
             "no-size",
             f"`{name}` has no {word}",
-            words.of.span if words.of else None,
+            draft.part_key(name).span,
             help=f"add `{word}:` with a formula, or `between:` with what it fits between",
         )
     extent = reach.extent(draft, name, axis, value)
@@ -242,7 +248,7 @@ def position(draft: Draft, name: str, axis: str, size: Fraction) -> Range:
     raise draft.fail(
         "not-placed",
         f"`{name}` does not say where it stands {'left to right' if axis == 'x' else 'up and down'}",
-        words.of.span if words.of else None,
+        draft.part_key(name).span,
         help=_placing_help(axis),
     )
 
@@ -283,7 +289,7 @@ def copy_shifts(draft: Draft, name: str) -> tuple[tuple[Fraction, Fraction, Frac
         raise draft.fail(
             "not-placed",
             f"`{name}` has {number} copies, and does not say how they are spread",
-            words.count.span if words.count else None,
+            (words.count or draft.part_key(name)).span,
             help="add `spread: across`, `spread: front to back` or `spread: up and down`",
         )
     return _spread(draft, name, words.spread, number)

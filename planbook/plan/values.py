@@ -90,7 +90,7 @@ def size(draft: Draft, value: Value, kind: Kind, *, word: str) -> Fraction:
     """Return a length in mm that is more than nothing once it is rounded. Raises `Unresolved`."""
     found = length(draft, value, kind, word=word)
     if snap(found, draft.edition) <= 0:
-        raise _too_small(draft, value, found, f"`{word}` is {shown(draft, found)}, a size is more than nothing")
+        raise _too_small(draft, value, found, f"`{word}` is {shown(draft, found)}, it wants to be more than nothing")
     return found
 
 
@@ -99,7 +99,7 @@ def clearance(draft: Draft, value: Value | None, kind: Kind, *, word: str) -> Fr
     found = length(draft, value, kind, word=word)
     if found < 0:
         assert value is not None
-        raise _too_small(draft, value, found, f"`{word}` is {shown(draft, found)}, it is never less than nothing")
+        raise _too_small(draft, value, found, f"`{word}` is {shown(draft, found)}, it cannot be less than nothing")
     return found
 
 
