@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from planbook.plan.model import Plan
-from planbook.source.book import WrittenPlan
+from planbook.source.book import WrittenPlan, WrittenStep
 from planbook.source.diagnostics import Diagnostic, Findings, Span
 from planbook.source.schema.book import ShopFacts
 from planbook.source.text import Text
@@ -57,11 +57,22 @@ def subject_of(plan: Plan, written: WrittenPlan, shop: ShopFacts) -> Subject:
     """Return the subject of a plan just resolved from what was written."""
     from planbook.plan.resolve import resolve
 
+    facts = without_prose(written)
+
     def again(dims: Mapping[str, Fraction]) -> tuple[Plan | None, tuple[Diagnostic, ...]]:
         findings = Findings()
-        return resolve(written, shop, plan.edition, findings, dims=dims), tuple(findings)
+        return resolve(facts, shop, plan.edition, findings, dims=dims), tuple(findings)
 
     return Subject(plan, written, again)
+
+
+def without_prose(written: WrittenPlan) -> WrittenPlan:
+    """Return a plan with its facts alone: reading the prose again takes most of the time of resolving it again."""
+    steps = []
+    for step in written.steps:
+        prose = replace(step.prose, actions=(), hazards=(), good_enough=(), went_wrong=(), teacher=(), tips=())
+        steps.append(WrittenStep(step.facts, replace(prose, photos=(), meanwhile=(), for_whom=None)))
+    return replace(written, introduction=(), steps=tuple(steps))
 
 
 def finely_shown(mm: Fraction, edition: Edition) -> str:
