@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import closing
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -19,7 +20,7 @@ from planbook.publish.files_of_plan import (
     photos_of,
     picture_file,
 )
-from planbook.publish.pictures import Pictures, pictures_of
+from planbook.publish.pictures import Pictures, pictures_of_all
 from planbook.publish.plan_pages import PlanView, home_pages, plan_pages
 from planbook.publish.reading import Material
 from planbook.publish.sheet import sheet
@@ -59,13 +60,20 @@ class Build:
     _print: str = ""
     _results: list[Result] = field(default_factory=list)
 
-    def run(self, *, handouts: bool) -> list[Result]:
-        """Return all files of the site; faults are recorded. Raises `TemplateError`."""
+    def run(self, *, handouts: bool, workers: int) -> list[Result]:
+        """Return all files of the site; faults are recorded. Raises `TemplateError`.
+
+        With more than one of `workers`, pictures are drawn in that many processes.
+        """
         photos, files = photos_of(self.material.plans, self.material.root, self.findings)
         self._results += files
         with ThreadPoolExecutor(max_workers=1) as setter:
             # Handouts are set in a thread while the next plan is drawn: the setter lets Python run.
-            drawn = [self._drawn(plan, setter if handouts else None) for plan in self.material.plans]
+            drawn = []
+            with closing(pictures_of_all(self.material.plans, self.store, workers=workers)) as pictures:
+                for plan in self.material.plans:
+                    self._step(f"{plan.title}, {plan.edition.title}: pictures", handouts=handouts)
+                    drawn.append(self._drawn(plan, next(pictures), setter if handouts else None))
             views = [self._view(each, photos) for each in drawn]
         self._pages(views)
         return self._results
@@ -74,10 +82,8 @@ class Build:
         self.progress(what, self._done, len(self.material.plans) * (2 if handouts else 1) + 1)
         self._done += 1
 
-    def _drawn(self, plan: Plan, setter: ThreadPoolExecutor | None) -> _Drawn:
-        """Draw a plan, and hand it to the setter of handouts, if there is one."""
-        self._step(f"{plan.title}, {plan.edition.title}: pictures", handouts=setter is not None)
-        pictures = pictures_of(plan, self.store)
+    def _drawn(self, plan: Plan, pictures: Pictures, setter: ThreadPoolExecutor | None) -> _Drawn:
+        """Hand a plan and its pictures to the setter of handouts, if there is one."""
         data = sheet(plan, self.material.info, pictures=pictures.alts)
         jobs: list[tuple[Paper, Future[bytes]]] = []
         if setter is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Generator, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -37,18 +37,55 @@ class Pictures:
 
 def pictures_of(plan: Plan, store: Store) -> Pictures:
     """Return the pictures of a plan, drawn afresh only if the plan or the program has changed."""
-    key = f"{program()} {plan!r}"
-    kept = store.get("pictures", key)
-    if kept is not None:
-        data = json.loads(kept)
-        return Pictures(data["screen"], data["paper"], data["alts"])
-    pictures = _drawn(plan)
+    return _kept(plan, store) or _keep(plan, drawn(plan), store)
+
+
+def pictures_of_all(plans: Sequence[Plan], store: Store, *, workers: int) -> Generator[Pictures]:
+    """Give the pictures of each plan in turn; what has to be drawn is shared out among processes.
+
+    The processes are started afresh, never forked: a fork while handouts are being set would hang.
+    """
+    kept = [_kept(plan, store) for plan in plans]
+    missing = [plan for plan, pictures in zip(plans, kept, strict=True) if pictures is None]
+    if min(workers, len(missing)) < 2:
+        yield from (pictures or pictures_of(plan, store) for plan, pictures in zip(plans, kept, strict=True))
+        return
+    from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
+    from multiprocessing import get_context
+
+    with ProcessPoolExecutor(min(workers, len(missing)), mp_context=get_context("spawn")) as pool:
+        jobs = iter([pool.submit(drawn, plan) for plan in missing])
+        for plan, pictures in zip(plans, kept, strict=True):
+            if pictures is None:
+                try:
+                    made = next(jobs).result()
+                except BrokenExecutor:
+                    # A process was ended from outside (no memory, say): the work is done here instead.
+                    made = drawn(plan)
+                pictures = _keep(plan, made, store)
+            yield pictures
+
+
+def _kept(plan: Plan, store: Store) -> Pictures | None:
+    kept = store.get("pictures", _key(plan))
+    if kept is None:
+        return None
+    data = json.loads(kept)
+    return Pictures(data["screen"], data["paper"], data["alts"])
+
+
+def _keep(plan: Plan, pictures: Pictures, store: Store) -> Pictures:
     data = {"screen": pictures.screen, "paper": pictures.paper, "alts": pictures.alts}
-    store.put("pictures", key, json.dumps(data, ensure_ascii=False).encode())
+    store.put("pictures", _key(plan), json.dumps(data, ensure_ascii=False).encode())
     return pictures
 
 
-def _drawn(plan: Plan) -> Pictures:
+def _key(plan: Plan) -> str:
+    return f"{program()} {plan!r}"
+
+
+def drawn(plan: Plan) -> Pictures:
+    """Draw all pictures of a plan."""
     from planbook.drawing.svg import to_svg
 
     screen, paper, alts = {}, {}, {}

@@ -7,6 +7,7 @@ over the same files, with the same program, sees that from one fingerprint and l
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -65,7 +66,10 @@ def publish(book_root: Path, into: Path, *, theme: str | None = None, progress: 
             if item.span is not None:
                 sources.read(book_root, item.span.file, Findings())
         return Outcome(known, unchanged=tuple(sorted(read_manifest(into).files)), sources=sources)
-    results = make_site(book_root, findings, sources, theme=theme, store=store, progress=progress)
+    workers = os.cpu_count() or 1
+    results = make_site(
+        book_root, findings, sources, theme=theme, store=store, workers=workers, progress=progress
+    )
     if results is None or findings.stopped:
         return Outcome(findings.sorted(), sources=sources)
     before = len(findings)
@@ -86,11 +90,13 @@ def make_site(
     theme: str | None = None,
     store: Store | None = None,
     handouts: bool = True,
+    workers: int = 1,
     progress: Progress | None = None,
 ) -> tuple[Result, ...] | None:
     """Return every file of a book's site without writing any; None, or a `stop`, where it cannot be made.
 
-    Without `handouts` no PDF is made or linked, which is quicker while writing.
+    Without `handouts` no PDF is made or linked, which is quicker while writing. With several `workers`
+    pictures are drawn in that many processes; the result is the same.
     """
     from planbook.publish.reading import read_material
     from planbook.publish.theme import find_theme
@@ -101,7 +107,9 @@ def make_site(
     found = find_theme(theme or material.theme, book_root, findings)
     if found is None:
         return None
-    return site_of(material, found, findings, store=store, handouts=handouts, progress=progress)
+    return site_of(
+        material, found, findings, store=store, handouts=handouts, workers=workers, progress=progress
+    )
 
 
 def site_of(
@@ -111,6 +119,7 @@ def site_of(
     *,
     store: Store | None = None,
     handouts: bool = True,
+    workers: int = 1,
     progress: Progress | None = None,
 ) -> tuple[Result, ...] | None:
     """Return every file of the site of plans that are resolved already; None where a fault stops it."""
@@ -120,7 +129,7 @@ def site_of(
 
     build = Build(material, theme, findings, store or Store(material.root), progress or (lambda *_: None))
     try:
-        results = build.run(handouts=handouts)
+        results = build.run(handouts=handouts, workers=workers)
     except TemplateError as fault:
         findings.stop("template-fault", str(fault))
         return None
