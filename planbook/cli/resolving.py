@@ -35,8 +35,7 @@ def resolved(slug: str, edition: str | None, book: Path | None) -> Resolved:
 
     Raises a usage error for a plan that is not there. Faults of other plans do not count.
     """
-    from planbook.checks import run
-    from planbook.plan.resolve import resolve
+    from planbook.publish.reading import checked_plan
     from planbook.source.book import read_book
     from planbook.units.editions import EDITIONS
 
@@ -53,9 +52,7 @@ def resolved(slug: str, edition: str | None, book: Path | None) -> Resolved:
             raise _no_plan(root, slug, found.plans)
         return Resolved(found, None, findings, sources)
     first = str(found.facts.editions[0]) if found.facts.editions else "imperial"
-    plan = resolve(written, found.shop, EDITIONS.get(edition or first, EDITIONS["imperial"]), findings)
-    if plan is not None:
-        findings.extend(run(plan))
+    plan = checked_plan(written, found.shop, EDITIONS.get(edition or first, EDITIONS["imperial"]), findings)
     return Resolved(found, plan, findings, sources)
 
 

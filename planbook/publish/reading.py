@@ -14,8 +14,9 @@ from planbook.source.nearest import one_of
 from planbook.units.editions import EDITIONS, Edition
 
 if TYPE_CHECKING:
-    from planbook.source.book import Book
+    from planbook.source.book import Book, WrittenPlan
     from planbook.source.prose.pages import PageSource
+    from planbook.source.schema.book import ShopFacts
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,6 @@ class Material:
 
 def read_material(root: Path, findings: Findings, sources: Sources) -> Material | None:
     """Read a book and resolve its plans; None where there is nothing to publish. All faults are recorded."""
-    from planbook.checks import run
-    from planbook.plan.resolve import resolve
     from planbook.source.book import read_book
 
     book = read_book(root, findings, sources)
@@ -45,10 +44,9 @@ def read_material(root: Path, findings: Findings, sources: Sources) -> Material 
     plans = []
     for written in book.plans:
         for edition in editions:
-            plan = resolve(written, book.shop, edition, findings)
+            plan = checked_plan(written, book.shop, edition, findings)
             if plan is not None:
                 plans.append(plan)
-                findings.extend(run(plan))
     pages = tuple((Path(page.name).stem, page) for page in book.pages)
     return Material(
         root,
@@ -58,6 +56,18 @@ def read_material(root: Path, findings: Findings, sources: Sources) -> Material 
         tuple(plans),
         pages,
     )
+
+
+def checked_plan(written: WrittenPlan, shop: ShopFacts, edition: Edition, findings: Findings) -> Plan | None:
+    """Resolve a plan in one edition and run every check on it; None where a fault keeps it from being resolved."""
+    from planbook.checks.subject import subject_of
+    from planbook.checks.table import run
+    from planbook.plan.resolve import resolve
+
+    plan = resolve(written, shop, edition, findings)
+    if plan is not None:
+        findings.extend(run(subject_of(plan, written, shop)))
+    return plan
 
 
 def _editions(book: Book, findings: Findings) -> tuple[Edition, ...]:
