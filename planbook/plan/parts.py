@@ -101,9 +101,16 @@ def _rounded(draft: Draft, name: str, own: str) -> Fraction:
 
 def _report_fit(draft: Draft, name: str, exact: Fraction, size: Fraction, host: Text) -> None:
     """Record a rounding that takes more than the room of the joint: the part would no longer fit."""
-    allowed = 2 * (_room(draft, name) + values.clearance(draft, draft.parts[name].play, "joinery", word="play"))
-    # A joint without any room, as a butted board, is planed to fit: half a step of the rule is nothing.
-    allowed = max(allowed, draft.edition.resolution / 2)
+    rooms = [
+        joints.room(draft, key)
+        for key, joint in draft.facts.joints.items()
+        if not joint.butt and joint.for_ and name in joints.entering(draft, key)
+    ]
+    play = values.clearance(draft, draft.parts[name].play, "joinery", word="play")
+    if not rooms and not play:
+        # A butted board is planed to fit: half a step of the rule is nothing.
+        return
+    allowed = 2 * (min(rooms, default=Fraction(0)) + play)
     if abs(size - exact) > allowed:
         draft.findings.warn(
             "fit-lost",
@@ -112,15 +119,6 @@ def _report_fit(draft: Draft, name: str, exact: Fraction, size: Fraction, host: 
             host.span,
             help="give the joint more `room`, or choose sizes that come out on the rule",
         )
-
-
-def _room(draft: Draft, name: str) -> Fraction:
-    rooms = [
-        joints.room(draft, key)
-        for key, joint in draft.facts.joints.items()
-        if not joint.butt and joint.for_ and name in joints.entering(draft, key)
-    ]
-    return min(rooms, default=Fraction(0))
 
 
 def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
