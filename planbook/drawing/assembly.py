@@ -60,8 +60,8 @@ def _finished(plan: Plan) -> Pictorial:
 def put_letters(sheet: Sheet, view: Pictorial, plan: Plan) -> None:
     """Write the letter of every item that can be seen: where there is most room first."""
     waiting: list[tuple[float, int, Item, Body, Anchor]] = []
-    for item, group in zip(view.items, view.bodies, strict=True):
-        anchor = view.lines.anchor(group[0])
+    for number, (item, group) in enumerate(zip(view.items, view.bodies, strict=True)):
+        anchor = view.anchor(number)
         if anchor is not None:
             waiting.append((-anchor.radius, len(waiting), item, group[0], anchor))
     silhouette = view.silhouette()

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from planbook.drawing.features import hands_of, is_through, on_show, placements_of, rows_of
 from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
 from planbook.drawing.pictorial import Item, Pictorial, fitted, to_space
-from planbook.drawing.picture import Picture, Point, distance
-from planbook.drawing.placing import beside, letter_label, open_head, place_letter, place_word, polygon, word_label
+from planbook.drawing.picture import Picture, Point, distance, polygon
+from planbook.drawing.placing import beside, letter_label, open_head, place_letter, place_word, word_label
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.wording import lettered, listed, sentence, spoken
@@ -295,7 +295,7 @@ def _edging_cell(plan: Plan, step: Step, same: list[tuple[Part, list[Edging]]], 
         _names(sheet, [(other.letter, "") for other, _ in same], part, at, face="")
         for position, item in enumerate(items[1:]):
             letters = [plan.part(strips[position].key).letter for _, strips in same]
-            anchor = view.lines.anchor(view.bodies[position + 1][0])
+            anchor = view.anchor(position + 1)
             if anchor is not None:
                 spot = (anchor.point[0] * factor, anchor.point[1] * factor)
                 for number, letter in enumerate(letters):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from planbook.plan.model import Cut, CutKind, Hole, Part, Placement, Plan
 
@@ -23,8 +24,13 @@ class Row:
     @property
     def every(self) -> Fraction | None:
         """The spacing where it is the same all along, else None."""
-        steps = {b - a for a, b in zip(self.places, self.places[1:], strict=False)}
+        steps = {b - a for a, b in pairwise(self.places)}
         return steps.pop() if len(steps) == 1 else None
+
+    def evenly(self, resolution: Fraction) -> bool:
+        """Whether the spacing is the same but for the rounding of the places."""
+        steps = [b - a for a, b in pairwise(self.places)]
+        return bool(steps) and max(steps) - min(steps) <= 2 * resolution
 
 
 def rows_of(holes: tuple[Hole, ...]) -> tuple[Row, ...]:

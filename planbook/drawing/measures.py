@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from math import hypot
+from math import atan2, cos, sin
 
 from planbook.drawing.dimension import dimension, unit
 from planbook.drawing.features import Row, runs_across
@@ -45,20 +45,22 @@ def measures_of(part: Part, cuts: Iterable[Cut], rows: Iterable[Row], edition: E
 
     for cut in cuts:
         both = cut.kind is CutKind.NOTCH
-        if both or runs_across(part, cut):
-            _add_cut(add, True, cut.box.l, part.length.final)
-        if both or not runs_across(part, cut):
-            _add_cut(add, False, cut.box.w, part.width.final)
-        elif cut.box.w[0] > 0:
-            add(False, Fraction(0), cut.box.w[0])
-        if not both and runs_across(part, cut) and cut.box.w[1] < part.width.final:
-            add(False, cut.box.w[1], part.width.final)
+        across = runs_across(part, cut)
+        for lengthwise in (True, False):
+            span, whole = (cut.box.l, part.length.final) if lengthwise else (cut.box.w, part.width.final)
+            if both or across is lengthwise:
+                _add_cut(add, lengthwise, span, whole)
+            else:
+                _add_ends(add, lengthwise, span, whole)
     for row in rows:
         add(False, Fraction(0), row.w)
         add(True, Fraction(0), row.places[0])
-        if row.every is not None and len(row.places) > 2:
-            times = f"{len(row.places) - 1} \u00d7 {size(row.every, edition)}"
-            add(True, row.places[0], row.places[-1], times)
+        spaces = len(row.places) - 1
+        if spaces > 1 and row.every is not None:
+            add(True, row.places[0], row.places[-1], f"{spaces} \u00d7 {size(row.every, edition)}")
+        elif spaces > 1 and row.evenly(edition.resolution):
+            across_all = size(row.places[-1] - row.places[0], edition)
+            add(True, row.places[0], row.places[-1], f"{spaces} equal in {across_all}")
         else:
             for place in row.places[1:]:
                 add(True, Fraction(0), place)
@@ -76,6 +78,19 @@ def _add_cut(
         add(lengthwise, Fraction(0), low)
     if low > 0 or high < whole:
         add(lengthwise, low, high)
+
+
+def _add_ends(
+    add: Callable[[bool, Fraction, Fraction], None],
+    lengthwise: bool,
+    span: tuple[Fraction, Fraction],
+    whole: Fraction,
+) -> None:
+    """Add where a cut stops short of the ends of the part."""
+    low, high = span
+    add(lengthwise, Fraction(0), low)
+    if high < whole:
+        add(lengthwise, Fraction(0), high)
 
 
 def draw_measures(
@@ -122,19 +137,14 @@ def datum_mark(sheet: Sheet, at: At, *, number: bool = True) -> None:
     sheet.area(Shade.INK, (corner, *legs))
     if not number:
         return
-    out = (-along_l[0] - along_w[0], -along_l[1] - along_w[1])
-    reach = hypot(*out)
-    if reach < 1e-6:
-        return
-    away = (out[0] / reach, out[1] / reach)
-    best = min(
-        (
-            Label(
-                kind=LabelKind.MARK, text="0", height=SIZE_HEIGHT, bold=True,
-                x=corner[0] + away[0] * far, y=corner[1] + away[1] * far,
-            )
-            for far in (4.2, 5.0, 6.0, 7.0)
-        ),
-        key=lambda label: sheet.box_cost(label.box),
-    )  # fmt: skip
-    sheet.label(best)
+    # Outside the corner first, then ever farther round it.
+    start = atan2(-along_l[1] - along_w[1], -along_l[0] - along_w[0])
+    tries = [
+        Label(
+            kind=LabelKind.MARK, text="0", height=SIZE_HEIGHT, bold=True,
+            x=corner[0] + far * cos(start + turn), y=corner[1] + far * sin(start + turn),
+        )
+        for far in (4.2, 5.0, 6.0, 7.5, 9.0)
+        for turn in (0.0, 0.5, -0.5, 1.0, -1.0, 1.5, -1.5)
+    ]  # fmt: skip
+    sheet.label(min(tries, key=lambda label: sheet.box_cost(label.box)))

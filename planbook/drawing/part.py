@@ -18,8 +18,8 @@ from planbook.drawing.features import (
 )
 from planbook.drawing.hatching import hatch_lines
 from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
-from planbook.drawing.picture import LabelKind, Picture, Point
-from planbook.drawing.placing import place_grain, place_letter, place_word, polygon, word_label
+from planbook.drawing.picture import LabelKind, Picture, Point, polygon
+from planbook.drawing.placing import place_grain, place_letter, place_word, word_label
 from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import MARGIN, LineKind, Shade

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from math import cos, pi, sin
 from typing import TYPE_CHECKING
 
-from planbook.drawing.picture import Point
+from planbook.drawing.picture import Point, polygon
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
 from planbook.plan.model import Hole, Part, Plan
 from planbook.shape.arrange import axis_of
 from planbook.shape.direction import Direction, Vector
+from planbook.shape.regions import Anchor
 from planbook.shape.solids import Body, Solids
 from planbook.shape.states import Standing
 from planbook.shape.view import Lines, View
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from shapely import Polygon
 
 LEAST_FACTOR = 0.01
-MOST_TRIES = 9
+MOST_TRIES = 6
 DOT = 0.42
 """Least radius on paper of a hole, so that a copy keeps it."""
 SLIM = 0.8
@@ -64,6 +65,7 @@ class Pictorial:
         self.factor = 1.0
         self._polygons: dict[int, list[Polygon]] | None = None
         self._wholes: dict[int, Polygon] = {}
+        self._anchors: dict[int, Anchor | None] = {}
 
     @property
     def size(self) -> tuple[float, float]:
@@ -88,6 +90,12 @@ class Pictorial:
                 holes = [[(x * self.factor, y * self.factor) for x, y in hole] for hole in region.holes]
                 self._polygons.setdefault(id(region.body), []).append(Polygon(ring, holes))
         return self._polygons.get(id(body), [])
+
+    def anchor(self, number: int) -> Anchor | None:
+        """Return the best place for a letter on an item's own wood, in model mm, or None where it is covered."""
+        if number not in self._anchors:
+            self._anchors[number] = self.lines.anchor(self.bodies[number][0])
+        return self._anchors[number]
 
     def scaled(self, factor: float) -> Pictorial:
         """Set millimetres on paper for each millimetre of wood."""
@@ -153,8 +161,7 @@ class Pictorial:
                 if float(hole.diameter) / 2 * self.factor < OPEN_RADIUS:
                     sheet.area(Shade.INK, ring)
                 else:
-                    sheet.area(Shade.PAPER, ring)
-                    sheet.line(LineKind.EDGE, *ring, closed=True)
+                    _open_hole(sheet, polygon(ring), self.visible_part(group))
 
 
 JOIN = 1e-3
@@ -182,6 +189,17 @@ def _rings(sheet: Sheet, kind: LineKind, whole: Polygon) -> None:
         for ring in (area.exterior, *area.interiors):
             if not ring.is_empty:
                 sheet.line(kind, *ring.simplify(JOIN).coords[:-1], closed=True)
+
+
+def _open_hole(sheet: Sheet, ring: Polygon, seen: Polygon) -> None:
+    """Draw what can be seen of a hole that is wide enough to show its inside."""
+    for piece in getattr(ring.intersection(seen), "geoms", [ring.intersection(seen)]):
+        if piece.geom_type == "Polygon":
+            sheet.area(Shade.PAPER, piece.exterior.coords[:-1])
+    rim = ring.exterior.intersection(seen)
+    for line in getattr(rim, "geoms", [rim]):
+        if line.geom_type == "LineString":
+            sheet.line(LineKind.EDGE, *line.coords)
 
 
 def _faces(item: Item, toward: Vector, show: bool) -> bool:
@@ -228,7 +246,7 @@ def fitted(
         left, bottom, right, top = sheet.bounds
         spare = min((room[0] - (right - left)) / wide, (room[1] - (top - bottom)) / high)
         if spare >= 0.0:
-            if attempt > 3 or spare < 0.03 * factor:
+            if attempt > 2 or spare < 0.04 * factor:
                 return sheet
             fits = factor
         else:

@@ -6,12 +6,17 @@ nothing of file formats; writers turn it into SVG, and tests read it directly.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from planbook.drawing.style import CIRCLE_DIAMETER, SOLID_KINDS, LineKind, Shade
 from planbook.drawing.text import text_width
+
+if TYPE_CHECKING:
+    from shapely import Polygon
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
@@ -169,6 +174,13 @@ def segments_of(stroke: Stroke) -> list[tuple[Point, Point]]:
     """Return the straight pieces of a polyline, with the closing one."""
     points = stroke.points + (stroke.points[:1] if stroke.closed else ())
     return list(pairwise(points))
+
+
+def polygon(ring: Iterable[Point], holes: Iterable[Iterable[Point]] = ()) -> Polygon:
+    """Return a shapely polygon of points on paper."""
+    from shapely import Polygon
+
+    return Polygon(list(ring), [list(hole) for hole in holes])
 
 
 def distance(a: Point, b: Point) -> float:

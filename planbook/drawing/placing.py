@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from math import cos, hypot, pi, sin
 from typing import TYPE_CHECKING
@@ -26,13 +26,13 @@ if TYPE_CHECKING:
 Ring = Sequence[Point]
 
 GRAIN_LENGTH = 26.0
-RINGS = (7.0, 9.0, 11.5, 14.0, 17.0, 20.0, 24.0, 28.0, 33.0, 38.0, 45.0, 52.0, 60.0)
+RINGS = (7.0, 9.0, 12.0, 15.0, 19.0, 24.0, 30.0, 37.0, 46.0, 57.0)
 """Distances at which a place beside a thing is tried."""
 ON_ANOTHER = 60.0
 """What it costs to stand on wood with a leader to something else: it would name the wrong thing."""
 GROWTH = 1.2
 """What each mm costs by which a label makes the drawing larger, and so the wood smaller."""
-ROUND = 24
+ROUND = 16
 """Directions tried at each distance."""
 
 
@@ -59,13 +59,10 @@ def inside(
 
     Tried are the point, the places in `also`, and a grid over the region.
     """
-    from shapely import prepare
-
     left, bottom, right, top = region.bounds
     wide, high = label.box[2] - label.box[0], label.box[3] - label.box[1]
     if right - left < wide or top - bottom < high:
         return None
-    prepare(region)
     columns = max(int((right - left) / 2.5), 1)
     rows = max(int((top - bottom) / 2.5), 1)
     places = [prefer, *also] + [
@@ -73,27 +70,35 @@ def inside(
         for c in range(columns)
         for r in range(rows)
     ]
-    places.sort(key=lambda p: (round(hypot(p[0] - prefer[0], p[1] - prefer[1]), 6), p))
-    for place in places:
+    fitting = _within(region, label, places, pad)
+    fitting.sort(key=lambda p: (round(hypot(p[0] - prefer[0], p[1] - prefer[1]), 6), p))
+    for place in fitting:
         moved = centred(label, place)
-        if region.contains(_footprint(moved, pad)) and not sheet.label_cost(moved):
+        if not sheet.label_cost(moved):
             return moved
     return None
 
 
-def _footprint(label: Label, pad: float) -> Polygon:
-    """Return the space that a label takes: the circle with its hand, or the box."""
-    from shapely import Point as Spot
-    from shapely import box
+def _within(region: Polygon, label: Label, places: Sequence[Point], pad: float) -> list[Point]:
+    """Return the places at which a label lies in a region: its box, or its circle and its hand."""
+    import numpy as np
+    import shapely
 
-    left, bottom, right, top = label.box
-    if not label.circled:
-        return box(left - pad, bottom - pad, right + pad, top + pad)
-    disc = Spot(label.x, label.y).buffer(CIRCLE_DIAMETER / 2 + pad, quad_segs=4)
-    if not label.hand:
-        return disc
-    half = label.height / 2 + pad
-    return disc.union(box(label.x, label.y - half, right + pad, label.y + half))
+    shapely.prepare(region)
+    x, y = np.asarray(places, dtype=float).T
+    at_origin = centred(label, (0.0, 0.0))
+    left, bottom, right, top = at_origin.box
+    if label.circled:
+        core = region.buffer(-CIRCLE_DIAMETER / 2 - pad, quad_segs=4)
+        good = shapely.contains_xy(core, x + at_origin.x, y + at_origin.y)
+        if label.hand:
+            half = label.height / 2 + pad
+            hands = shapely.box(x + at_origin.x, y - half, x + right + pad, y + half)
+            good &= shapely.contains(region, hands)
+    else:
+        boxes = shapely.box(x + left - pad, y + bottom - pad, x + right + pad, y + top + pad)
+        good = shapely.contains(region, boxes)
+    return [place for place, fits in zip(places, good.tolist(), strict=True) if fits]
 
 
 def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None = None) -> Label:
@@ -229,9 +234,10 @@ def place_grain(sheet: Sheet, region: Polygon, direction: Point, prefer: Point) 
 
 
 def _free_block(sheet: Sheet, region: Polygon, wide: float, high: float, prefer: Point) -> Point | None:
-    from shapely import box, prepare
+    import numpy as np
+    import shapely
 
-    prepare(region)
+    shapely.prepare(region)
     left, bottom, right, top = region.bounds
     steps = 14
     places = [
@@ -240,10 +246,12 @@ def _free_block(sheet: Sheet, region: Polygon, wide: float, high: float, prefer:
         for r in range(steps)
     ]
     places.sort(key=lambda p: (round(hypot(p[0] - prefer[0], p[1] - prefer[1]), 6), p))
-    for x, y in places:
-        block = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
-        if region.contains(box(*block)) and not sheet.box_cost(block):
-            return (x, y)
+    x, y = np.asarray(places).T
+    good = shapely.contains(region, shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
+    for (px, py), fits in zip(places, good.tolist(), strict=True):
+        block = (px - wide / 2, py - high / 2, px + wide / 2, py + high / 2)
+        if fits and not sheet.box_cost(block):
+            return (px, py)
     return None
 
 
@@ -260,10 +268,3 @@ def open_head(
         )
         arms.append(along(tip, back, length))
     sheet.line(kind, arms[0], tip, arms[1])
-
-
-def polygon(ring: Iterable[Point], holes: Iterable[Iterable[Point]] = ()) -> Polygon:
-    """Return a shapely polygon of points on paper."""
-    from shapely import Polygon
-
-    return Polygon(list(ring), [list(hole) for hole in holes])

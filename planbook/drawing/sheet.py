@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
 
 from planbook.drawing.picture import (
     Area,
@@ -22,17 +21,14 @@ from planbook.drawing.picture import (
     segment_meets_box,
     segments_of,
 )
+from planbook.drawing.segments import Segments
 from planbook.drawing.style import CIRCLE_DIAMETER, MARGIN, SOLID_KINDS, LineKind, Shade
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Segments = NDArray[np.float64]
 
 THIN_KINDS = (LineKind.DIMENSION, LineKind.STROKE, LineKind.LEADER, LineKind.CENTRE, LineKind.GRAIN)
 """Kinds that a label must keep clear of, though less strictly than of the wood."""
 MOVING_KINDS = (LineKind.MOTION, LineKind.MOTION_HEAD)
+_CLASSES = (SOLID_KINDS, THIN_KINDS, MOVING_KINDS)
+_CLASS_OF = {kind: code for code, kinds in enumerate(_CLASSES) for kind in kinds}
 
 
 class Sheet:
@@ -48,11 +44,19 @@ class Sheet:
         """Boxes of the labels."""
         self.spans: list[tuple[Point, Point]] = []
         """Between which points the dimensions measure, on their lines."""
-        self._arrays: dict[tuple[LineKind, ...], tuple[int, Segments]] = {}
+        self._segments = Segments(len(_CLASSES))
 
     def line(self, kind: LineKind, *points: Point, closed: bool = False) -> None:
         """Draw a polyline."""
-        self.strokes.append(Stroke(kind, points, closed))
+        stroke = Stroke(kind, points, closed)
+        self.strokes.append(stroke)
+        self._remember(stroke)
+
+    def _remember(self, stroke: Stroke) -> None:
+        code = _CLASS_OF.get(stroke.kind)
+        if code is not None:
+            for a, b in segments_of(stroke):
+                self._segments.add(a, b, code)
 
     def area(self, shade: Shade, outer: Sequence[Point], holes: Iterable[Sequence[Point]] = ()) -> None:
         """Fill a polygon; one of ink is in the way of labels."""
@@ -67,24 +71,6 @@ class Sheet:
         self._boxes.append(label.box)
         return label
 
-    def segments(self, kinds: tuple[LineKind, ...]) -> Segments:
-        """Return the straight pieces of the given kinds, as rows x1, y1, x2, y2."""
-        import numpy as np
-
-        known = self._arrays.get(kinds)
-        if known is not None and known[0] == len(self.strokes):
-            return known[1]
-        start = known[0] if known else 0
-        rows = [(*a, *b) for stroke in self.strokes[start:] if stroke.kind in kinds for a, b in segments_of(stroke)]
-        fresh = np.asarray(rows, dtype=float).reshape(-1, 4)
-        array = np.concatenate([known[1], fresh]) if known else fresh
-        self._arrays[kinds] = (len(self.strokes), array)
-        return array
-
-    def crossings(self, box: Box, kinds: tuple[LineKind, ...]) -> int:
-        """Return how many segments of the kinds run through a box."""
-        return count_in_box(self.segments(kinds), box)
-
     def label_hits(self, box: Box, gap: float = 1.6) -> int:
         """Return how many labels a box would lie over, or come nearer than `gap` mm."""
         return sum(boxes_overlap(box, other, gap) for other in self._boxes)
@@ -92,12 +78,11 @@ class Sheet:
     def box_cost(self, box: Box, *, pad: float = 1.0) -> float:
         """Return what it costs to write in a box: 0 where there is room."""
         padded = (box[0] - pad, box[1] - pad, box[2] + pad, box[3] + pad)
+        solid, thin, moving = self._segments.in_box(padded)
         return (
             400.0 * self.label_hits(box)
             + 120.0 * min(sum(boxes_overlap(padded, blot) for blot in self.blots), 3)
-            + 120.0 * min(self.crossings(padded, SOLID_KINDS), 3)
-            + 40.0 * min(self.crossings(padded, THIN_KINDS), 3)
-            + 60.0 * min(self.crossings(padded, MOVING_KINDS), 2)
+            + _prices(solid, thin, moving)
         )
 
     def label_cost(self, label: Label) -> float:
@@ -105,10 +90,8 @@ class Sheet:
         if not label.circled:
             return self.box_cost(label.box)
         hits = self.label_hits(label.box) + sum(boxes_overlap(label.box, blot) for blot in self.blots)
-        cost = 400.0 * hits
-        reach = CIRCLE_DIAMETER / 2 + 0.7
-        for kinds, price in ((SOLID_KINDS, 120.0), (THIN_KINDS, 40.0), (MOVING_KINDS, 60.0)):
-            cost += price * min(count_near(self.segments(kinds), (label.x, label.y), reach), 3)
+        solid, thin, moving = self._segments.near((label.x, label.y), CIRCLE_DIAMETER / 2 + 0.7)
+        cost = 400.0 * hits + _prices(solid, thin, moving)
         if label.hand:
             box = (label.x + CIRCLE_DIAMETER / 2, label.y - label.height / 2, label.box[2], label.y + label.height / 2)
             cost += self.box_cost(box, pad=0.6)
@@ -120,13 +103,8 @@ class Sheet:
             segment_meets_box(a, b, (box[0] - 0.5, box[1] - 0.5, box[2] + 0.5, box[3] + 0.5)) for box in self._boxes
         )
         blots = sum(segment_meets_box(a, b, blot) for blot in self.blots if _side_by_side(a, b, blot))
-        return (
-            300.0 * hits
-            + 4.0 * blots
-            + 12.0 * count_crossing(self.segments(MOVING_KINDS), a, b)
-            + solid * count_crossing(self.segments(SOLID_KINDS), a, b)
-            + thin * count_crossing(self.segments(THIN_KINDS), a, b)
-        )
+        on_wood, on_thin, on_moving = self._segments.crossing(a, b)
+        return 300.0 * hits + 4.0 * blots + 12.0 * on_moving + solid * on_wood + thin * on_thin
 
     @property
     def bounds(self) -> Box:
@@ -135,7 +113,8 @@ class Sheet:
 
     def add(self, other: Sheet, dx: float, dy: float) -> None:
         """Take over everything of another sheet, moved."""
-        self.strokes += [replace(s, points=_moved(s.points, dx, dy)) for s in other.strokes]
+        for stroke in other.strokes:
+            self.line(stroke.kind, *_moved(stroke.points, dx, dy), closed=stroke.closed)
         self.areas += [
             Area(a.shade, _moved(a.outer, dx, dy), tuple(_moved(h, dx, dy) for h in a.holes)) for a in other.areas
         ]
@@ -171,66 +150,16 @@ class Sheet:
         )
 
 
+def _prices(solid: int, thin: int, moving: int) -> float:
+    """Return what it costs to write over lines of the wood, of dimensions and of motion."""
+    return 120.0 * min(solid, 3) + 40.0 * min(thin, 3) + 60.0 * min(moving, 2)
+
+
 def _side_by_side(a: Point, b: Point, box: Box) -> bool:
     """Whether the box round a line meets another box: a quick test before the exact one."""
     return (
         min(a[0], b[0]) < box[2] and max(a[0], b[0]) > box[0] and min(a[1], b[1]) < box[3] and max(a[1], b[1]) > box[1]
     )
-
-
-def count_in_box(rows: Segments, box: Box) -> int:
-    """Return how many segments have more than a touching point in common with a box."""
-    import numpy as np
-
-    if not len(rows):
-        return 0
-    near = (
-        (np.minimum(rows[:, 0], rows[:, 2]) < box[2])
-        & (np.maximum(rows[:, 0], rows[:, 2]) > box[0])
-        & (np.minimum(rows[:, 1], rows[:, 3]) < box[3])
-        & (np.maximum(rows[:, 1], rows[:, 3]) > box[1])
-    )
-    few = rows[near]
-    if not len(few):
-        return 0
-    low, high = np.zeros(len(few)), np.ones(len(few))
-    for axis in (0, 1):
-        start, step = few[:, axis], few[:, axis + 2] - few[:, axis]
-        safe = np.where(np.abs(step) < 1e-12, 1.0, step)
-        ends = np.stack(((box[axis] - start) / safe, (box[axis + 2] - start) / safe))
-        flat = np.abs(step) < 1e-12
-        low = np.where(flat, low, np.maximum(low, ends.min(axis=0)))
-        high = np.where(flat, high, np.minimum(high, ends.max(axis=0)))
-    return int((low < high - 1e-9).sum())
-
-
-def count_near(rows: Segments, point: Point, reach: float) -> int:
-    """Return how many segments come nearer to a point than `reach`."""
-    import numpy as np
-
-    if not len(rows):
-        return 0
-    x, y = rows[:, 0] - point[0], rows[:, 1] - point[1]
-    dx, dy = rows[:, 2] - rows[:, 0], rows[:, 3] - rows[:, 1]
-    length = np.maximum(dx * dx + dy * dy, 1e-12)
-    t = np.clip(-(x * dx + y * dy) / length, 0.0, 1.0)
-    return int(np.count_nonzero((x + t * dx) ** 2 + (y + t * dy) ** 2 < reach * reach))
-
-
-def count_crossing(rows: Segments, a: Point, b: Point) -> int:
-    """Return how many segments a line from a to b crosses, ends that only touch left out."""
-    import numpy as np
-
-    if not len(rows):
-        return 0
-
-    def side(px: Any, py: Any, qx: Any, qy: Any, rx: Any, ry: Any) -> Any:
-        return (qx - px) * (ry - py) - (qy - py) * (rx - px)
-
-    x1, y1, x2, y2 = rows.T
-    first = side(a[0], a[1], b[0], b[1], x1, y1) * side(a[0], a[1], b[0], b[1], x2, y2)
-    second = side(x1, y1, x2, y2, a[0], a[1]) * side(x1, y1, x2, y2, b[0], b[1])
-    return int(np.count_nonzero((first < -1e-9) & (second < -1e-9)))
 
 
 def _moved(points: tuple[Point, ...], dx: float, dy: float) -> tuple[Point, ...]:

@@ -40,7 +40,8 @@ def step_picture(plan: Plan, number: int, *, width: float = 180.0, height: float
 
 def _concerned(plan: Plan, step: Step, *, width: float, height: float) -> Picture | None:
     """Show the parts that a step is about: in their places if they stand there, else lying on the bench."""
-    keys = step.finishes or step.marks or step.handles
+    named = {part.key for part in plan.parts}
+    keys = tuple(key for key in (*step.finishes, *step.marks) if key in named) or step.handles
     parts = [part for part in plan.parts if part.key in keys and (part.made_in is None or part.made_in < step.number)]
     before = states.state_before(plan, step.number)
     standing = {one.version.part for one in before}

@@ -13,7 +13,7 @@ from planbook.drawing.features import handedness, hands_of, rows_of
 from planbook.drawing.hatching import hatch_lines
 from planbook.drawing.measures import measures_of
 from planbook.drawing.motion import moves_of
-from planbook.drawing.sheet import Sheet, count_crossing, count_in_box, count_near
+from planbook.drawing.segments import Segments
 from planbook.drawing.style import LINES, LineKind
 from planbook.drawing.text import CAP_UNITS, UNITS_PER_EM, em_size, text_width
 from planbook.drawing.wording import listed
@@ -117,18 +117,17 @@ def test_fast_counts_agree_with_shapely(rows: list[tuple[float, float, float, fl
     from shapely import LineString, Point, box
 
     rows = [row for row in rows if row[:2] != row[2:]]
-    sheet = Sheet()
+    found = Segments(2)
     for x1, y1, x2, y2 in rows:
-        sheet.line(LineKind.EDGE, (x1, y1), (x2, y2))
-    array = sheet.segments((LineKind.EDGE,))
+        found.add((x1, y1), (x2, y2), 1)
     lines = [LineString([row[:2], row[2:]]) for row in rows]
     area = box(-5, -3, 6, 4)
-    assert count_in_box(array, (-5, -3, 6, 4)) == sum(
-        line.intersection(area.buffer(-1e-9)).length > 1e-6 for line in lines
-    )
-    assert count_near(array, (1.5, 2.25), 4.0) == sum(line.distance(Point(1.5, 2.25)) < 4.0 for line in lines)
+    through = sum(line.intersection(area.buffer(-1e-9)).length > 1e-6 for line in lines)
+    assert found.in_box((-5, -3, 6, 4)) == (0, through)
+    close = sum(line.distance(Point(1.5, 2.25)) < 4.0 for line in lines)
+    assert found.near((1.5, 2.25), 4.0) == (0, close)
     probe = LineString([(-7.3, -9.1), (8.7, 11.3)])
-    assert count_crossing(array, (-7.3, -9.1), (8.7, 11.3)) == sum(line.crosses(probe) for line in lines)
+    assert found.crossing((-7.3, -9.1), (8.7, 11.3)) == (0, sum(line.crosses(probe) for line in lines))
 
 
 def test_lists_in_sentences() -> None:
