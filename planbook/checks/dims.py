@@ -16,22 +16,6 @@ SIZE_CHECKS: tuple[Check, ...] = (part_too_large, stock_too_thin, parts_overlap)
 """Checks that can stop a plan and whose result depends on its sizes."""
 
 
-def range_around_value(subject: Subject) -> Iterator[Diagnostic]:
-    """Find dims whose own value lies outside the range in which they may be changed."""
-    for dim in subject.plan.dims:
-        if dim.may is None or dim.may[0] <= dim.value <= dim.may[1]:
-            continue
-        low, high = (_shown(subject, dim, end) for end in dim.may)
-        yield Diagnostic(
-            "range-around-value",
-            Severity.WARN,
-            f"`{dim.name}` is {_shown(subject, dim, dim.value)}, but may be {low} to {high}",
-            dim.span,
-            help=f"widen `may` of `{dim.name}` until it holds its value",
-            rule=EXACT,
-        )
-
-
 def range_breaks(subject: Subject) -> Iterator[Diagnostic]:
     """Find ends of ranges at which the plan can no longer be worked out, or no longer fits."""
     if subject.again is None:

@@ -57,7 +57,7 @@ def subject_of(plan: Plan, written: WrittenPlan, shop: ShopFacts) -> Subject:
     """Return the subject of a plan just resolved from what was written."""
     from planbook.plan.resolve import resolve
 
-    facts = without_prose(written)
+    facts = for_trials(written)
 
     def again(dims: Mapping[str, Fraction]) -> tuple[Plan | None, tuple[Diagnostic, ...]]:
         findings = Findings()
@@ -66,13 +66,17 @@ def subject_of(plan: Plan, written: WrittenPlan, shop: ShopFacts) -> Subject:
     return Subject(plan, written, again)
 
 
-def without_prose(written: WrittenPlan) -> WrittenPlan:
-    """Return a plan with its facts alone: reading the prose again takes most of the time of resolving it again."""
+def for_trials(written: WrittenPlan) -> WrittenPlan:
+    """Return a plan as it is resolved with other dims: its facts alone, without a claim about the outside size.
+
+    The claim is about the piece as it is. Reading the prose again would take most of the time.
+    """
     steps = []
     for step in written.steps:
         prose = replace(step.prose, actions=(), hazards=(), good_enough=(), went_wrong=(), teacher=(), tips=())
         steps.append(WrittenStep(step.facts, replace(prose, photos=(), meanwhile=(), for_whom=None)))
-    return replace(written, introduction=(), steps=tuple(steps))
+    facts = written.facts.model_copy(update={"overall": None})
+    return replace(written, facts=facts, introduction=(), steps=tuple(steps))
 
 
 def finely_shown(mm: Fraction, edition: Edition) -> str:

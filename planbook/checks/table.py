@@ -29,7 +29,6 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("parts-overlap", fit.parts_overlap),
     ("joint-open", fit.joint_open),
     ("parts-outside", fit.parts_outside),
-    ("range-around-value", dims.range_around_value),
     ("range-breaks", dims.range_breaks),
     ("unused-dim", names.unused_dim),
     ("unused-tool", names.unused_tool),

@@ -20,17 +20,6 @@ def ranged(low: Fraction, high: Fraction) -> Plan:
     return replace(plan, dims=dims)
 
 
-def test_a_value_on_the_end_of_its_range_is_inside():
-    assert found("range-around-value", ranged(2 * INCH, 3 * INCH)) == ()
-    assert found("range-around-value", ranged(3 * INCH, 4 * INCH)) == ()
-
-
-def test_a_value_outside_its_range_is_doubtful():
-    (item,) = found("range-around-value", ranged(3 * INCH + INCH / 32, 4 * INCH))
-    assert item.severity is Severity.WARN
-    assert item.message == "`kick` is 3 in, but may be 3 1/32 in to 4 in"
-
-
 def test_both_ends_of_a_range_are_tried():
     asked: list[Mapping[str, Fraction]] = []
     plan = ranged(2 * INCH, 4 * INCH)
@@ -90,6 +79,11 @@ def test_a_bookcase_that_may_be_taller_than_a_sheet_breaks(tmp_path: Path):
     subject = written(tmp_path, ("may: 30 in .. 60 in", "may: 30 in .. 97 in"))
     (item,) = found("range-breaks", subject)
     assert "`high` may be 97 in, but then `side` is sawn 97 in along the grain" in item.message
+
+
+def test_a_claim_about_the_piece_as_it_is_breaks_no_range(tmp_path: Path):
+    claim = ("finish: {product", "overall: {wide: 30 in, high: 47 in}\nfinish: {product")
+    assert found("range-breaks", written(tmp_path, claim)) == ()
 
 
 def times(set_up: Fraction, each: Fraction) -> StepTime:
