@@ -5,6 +5,8 @@ This module imports matplotlib; only the SVG writer imports it, when it writes.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from itertools import groupby
 from typing import Any
 
 import numpy as np
@@ -13,7 +15,7 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.path import Path
 from matplotlib.transforms import Affine2D
 
-from planbook.drawing.picture import HAND_GAP, Area, Label, Picture, Point, Stroke
+from planbook.drawing.picture import HAND_GAP, Area, Label, Picture, Point, Stroke, signed_area
 from planbook.drawing.style import CIRCLE_DIAMETER, CIRCLE_LINE, LINES, LineKind, Shade
 from planbook.drawing.text import FAMILY, em_size, text_width
 
@@ -36,17 +38,15 @@ class Painter(Artist):
     def draw(self, renderer: Any) -> None:
         """Draw areas, lines by kind from thin to thick, ink, and labels on top."""
         picture = self.picture
-        ink_last = sorted(picture.areas, key=lambda area: area.shade is Shade.INK)
-        for area in ink_last:
-            if area.shade is not Shade.INK:
-                self._draw_fill(renderer, area)
+        # Paper may lie on tone, and tone on paper: runs of one shade keep their order.
+        below = [area for area in picture.areas if area.shade is not Shade.INK]
+        for shade, areas in groupby(below, key=lambda area: area.shade):
+            self._draw_fill(renderer, shade, areas)
         for kind in LineKind:
             strokes = [stroke for stroke in picture.strokes if stroke.kind is kind]
             if strokes:
                 self._draw_lines(renderer, kind, strokes)
-        for area in ink_last:
-            if area.shade is Shade.INK:
-                self._draw_fill(renderer, area)
+        self._draw_fill(renderer, Shade.INK, [area for area in picture.areas if area.shade is Shade.INK])
         for label in picture.labels:
             self._draw_label(renderer, label)
 
@@ -70,11 +70,16 @@ class Painter(Artist):
         renderer.draw_path(context, _path([(s.points, s.closed) for s in strokes]), _TO_POINTS, None)
         context.restore()
 
-    def _draw_fill(self, renderer: Any, area: Area) -> None:
-        context = self._pen(renderer, 0.0)
-        rings = [(ring, True) for ring in (area.outer, *area.holes)]
-        renderer.draw_path(context, _path(rings), _TO_POINTS, _rgb(MARKS[area.shade]))
-        context.restore()
+    def _draw_fill(self, renderer: Any, shade: Shade, areas: Iterable[Area]) -> None:
+        """Fill areas as one path; outlines run one way and holes the other, as the rule `nonzero` wants it."""
+        rings = []
+        for area in areas:
+            rings.append((_turned(area.outer, 1), True))
+            rings += [(_turned(hole, -1), True) for hole in area.holes]
+        if rings:
+            context = self._pen(renderer, 0.0)
+            renderer.draw_path(context, _path(rings), _TO_POINTS, _rgb(MARKS[shade]))
+            context.restore()
 
     def _draw_label(self, renderer: Any, label: Label) -> None:
         if label.circled:
@@ -96,6 +101,11 @@ class Painter(Artist):
         y = round(self.high - (at[1] - height / 2) * POINTS_PER_MM, 2)
         renderer.draw_text(context, x, y, text, font, 0)
         context.restore()
+
+
+def _turned(ring: tuple[Point, ...], sign: int) -> tuple[Point, ...]:
+    """Return a ring that runs anticlockwise for sign 1, clockwise for -1."""
+    return ring if signed_area(ring) * sign > 0 else ring[::-1]
 
 
 def _rgb(colour: str) -> tuple[float, float, float]:

@@ -159,7 +159,7 @@ def facts(picture: Picture) -> Facts:
         total = sum(distance(a, b) for a, b in segments_of(stroke))
         lengths[stroke.kind] = lengths.get(stroke.kind, 0.0) + total
     toned = sum(
-        abs(_signed_area(area.outer)) - sum(abs(_signed_area(hole)) for hole in area.holes)
+        abs(signed_area(area.outer)) - sum(abs(signed_area(hole)) for hole in area.holes)
         for area in picture.areas
         if area.shade is Shade.TONE
     )
@@ -227,5 +227,6 @@ def _meets(a: Point, b: Point, label: Label) -> bool:
     return bool(label.hand) and segment_meets_box(a, b, hand)
 
 
-def _signed_area(ring: tuple[Point, ...]) -> float:
+def signed_area(ring: tuple[Point, ...]) -> float:
+    """Return the area of a ring, positive where it runs anticlockwise."""
     return 0.5 * sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(ring, ring[1:] + ring[:1], strict=True))

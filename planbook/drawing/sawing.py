@@ -75,7 +75,7 @@ def _words_width(plan: Plan, part: Part) -> float:
     text, count = _texts(plan, part)
     letters = 13.0 * len(hands_of(plan, part)) if part.pair else CIRCLE_DIAMETER + 2.5
     extra = text_width(count, WORD_HEIGHT) + 4.0 if count else 0.0
-    return letters + text_width(text, SIZE_HEIGHT) + extra
+    return letters + text_width(text, SIZE_HEIGHT) + extra + 1.0
 
 
 def _write(sheet: Sheet, plan: Plan, part: Part, start: tuple[float, float]) -> None:

@@ -28,9 +28,14 @@ def em_size(cap_height: float) -> float:
 def text_width(text: str, cap_height: float, *, bold: bool = False) -> float:
     """Return the width of a line of text in the unit of `cap_height`.
 
-    Raises ValueError for a character that the face does not have: it would be lost on paper.
+    A character that the face does not have counts as one em: another face will show it on a screen.
     """
     return sum(_advance(char, bold) for char in text) * cap_height / CAP_UNITS
+
+
+def missing_characters(text: str) -> str:
+    """Return the characters that the face does not have, each once: they would be lost on paper."""
+    return "".join(dict.fromkeys(char for char in text if _face(False).get_char_index(ord(char)) == 0))
 
 
 @cache
@@ -48,5 +53,5 @@ def _advance(char: str, bold: bool) -> int:
 
     face = _face(bold)
     if face.get_char_index(ord(char)) == 0:
-        raise ValueError(f"the face for drawings has no character U+{ord(char):04X}")
+        return UNITS_PER_EM
     return int(face.load_char(ord(char), flags=LoadFlags.NO_SCALE).horiAdvance)

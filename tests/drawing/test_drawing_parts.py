@@ -15,7 +15,7 @@ from planbook.drawing.measures import measures_of
 from planbook.drawing.motion import moves_of
 from planbook.drawing.segments import Segments
 from planbook.drawing.style import LINES, LineKind
-from planbook.drawing.text import CAP_UNITS, UNITS_PER_EM, em_size, text_width
+from planbook.drawing.text import CAP_UNITS, UNITS_PER_EM, em_size, missing_characters, text_width
 from planbook.drawing.wording import listed
 from planbook.shape import states
 
@@ -39,9 +39,9 @@ def test_capitals_of_3_5_mm_are_set_in_13_6_pt() -> None:
     assert em_size(3.5) * 72 / 25.4 == pytest.approx(13.6, abs=0.05)
 
 
-def test_a_character_that_would_be_lost_is_refused() -> None:
-    with pytest.raises(ValueError, match=r"U\+4E00"):
-        text_width("\u4e00", 3.5)
+def test_characters_that_would_be_lost_on_paper_are_named() -> None:
+    assert missing_characters("16¹¹⁄₁₆\" × \u4e00 \u4e00") == "\u4e00"
+    assert text_width("\u4e00", CAP_UNITS) == UNITS_PER_EM
 
 
 def test_wide_and_narrow_lines_keep_two_to_one() -> None:

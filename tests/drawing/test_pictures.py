@@ -12,6 +12,7 @@ from planbook.drawing.assembly import NARROW, assembly_picture, letters_picture
 from planbook.drawing.explode import exploded_picture
 from planbook.drawing.part import part_picture
 from planbook.drawing.picture import (
+    Area,
     Label,
     LabelKind,
     Picture,
@@ -20,6 +21,7 @@ from planbook.drawing.picture import (
     facts,
     segment_meets_box,
     segments_of,
+    signed_area,
 )
 from planbook.drawing.step import step_picture
 from planbook.drawing.style import LineKind, Shade
@@ -116,6 +118,24 @@ def test_print_is_black_white_and_one_grey_and_the_web_takes_the_page_s_colours(
     for name in ("--ink", "--paper", "--tone"):
         assert f"var({name}, #" in web
     assert "#000000" not in web
+
+
+def test_holes_of_an_area_stay_open_under_the_rule_nonzero() -> None:
+    square = ((2.0, 2.0), (18.0, 2.0), (18.0, 18.0), (2.0, 18.0))
+    hole = ((6.0, 6.0), (14.0, 6.0), (14.0, 14.0), (6.0, 14.0))
+    for ring in (hole, hole[::-1]):
+        picture = Picture(
+            title="t", alt="a.", width=20, height=20, areas=(Area(shade=Shade.TONE, outer=square, holes=(ring,)),)
+        )
+        path = ET.fromstring(to_svg(picture, ids="a", medium="print")).find("{http://www.w3.org/2000/svg}path")
+        assert path is not None
+        subpaths = [part for part in (path.get("d") or "").split("M") if part.strip()]
+        turns = []
+        for part in subpaths:
+            numbers = [float(word) for word in part.replace("L", " ").replace("z", " ").split()]
+            points = list(zip(numbers[::2], numbers[1::2], strict=True))
+            turns.append(signed_area(tuple(points)) > 0)
+        assert sorted(turns) == [False, True]
 
 
 def test_same_plan_gives_the_same_bytes() -> None:
