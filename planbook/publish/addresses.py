@@ -6,6 +6,7 @@ of a server, and from an archive.
 
 from __future__ import annotations
 
+import hashlib
 import posixpath
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -51,7 +52,7 @@ def home_page(edition: str, editions: tuple[str, ...]) -> str:
 
 def content_page(stem: str) -> str:
     """Return the page made from `pages/STEM.md`."""
-    return f"pages/{slugify(stem)}/index.html"
+    return f"pages/{_own_slug(stem)}/index.html"
 
 
 def step_id(slug: str) -> str:
@@ -61,12 +62,20 @@ def step_id(slug: str) -> str:
 
 def part_id(key: str) -> str:
     """Return the id of a part in the cut list."""
-    return f"part-{slugify(key)}"
+    return f"part-{_own_slug(key)}"
 
 
 def term_id(key: str) -> str:
     """Return the id of a word in the glossary."""
-    return f"word-{slugify(key)}"
+    return f"word-{_own_slug(key)}"
+
+
+def _own_slug(key: str) -> str:
+    """Return a slug that no other key has: with a mark behind it where letters of the key had to be left out."""
+    slug = slugify(key)
+    if slug.replace("-", " ") == key.replace("-", " "):
+        return slug
+    return f"{slug}-{hashlib.sha256(key.encode()).hexdigest()[:6]}"
 
 
 @dataclass(frozen=True, slots=True)

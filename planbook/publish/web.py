@@ -131,17 +131,16 @@ class Web:
         return href
 
     def _render(self, template: str, context: Mapping[str, Any]) -> str:
-        from jinja2 import TemplateError as EngineError
-
         if self._environment is None:
             self._environment = environment(self.theme)
         try:
             return self._environment.get_template(template).render(context)
-        except EngineError as fault:
+        except Exception as fault:
+            # A template is a program of somebody else's: whatever it raises is a fault in it.
             where = getattr(fault, "name", None) or template
             line = getattr(fault, "lineno", None)
             place = f"`web/{where}`" + (f", line {line}" if line else "")
-            words = " ".join(str(fault.message or "no reason given").split())
+            words = " ".join(str(fault).split()) or type(fault).__name__
             raise TemplateError(f"the template {place} cannot be used: {words}") from fault
 
 

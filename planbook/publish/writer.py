@@ -211,7 +211,12 @@ def _paths_fit(results: Sequence[Result], folder: Path, findings: Findings) -> b
     seen: dict[str, str] = {}
     for result in results:
         if not safe(result.path) or result.path.split("/")[0] in (STAGING, MANIFEST):
-            raise ValueError(f"not a path for a result: {result.path!r}")
+            findings.stop(
+                "unusable-name",
+                f"`{result.path}` cannot be the path of a file on every system",
+                help="name folders and files with letters, digits and hyphens",
+            )
+            continue
         folded = result.path.casefold()
         if folded in seen:
             findings.stop("same-address", f"`{seen[folded]}` and `{result.path}` are one file on many disks")

@@ -138,9 +138,11 @@ def test_two_results_that_are_one_file_on_some_disks(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("path", ["../x", "/x", "a//b", "a/../b", "", "a\\b", "C:/x", STAGING + "/x"])
-def test_paths_that_leave_the_folder_are_a_mistake_of_ours(tmp_path: Path, path: str) -> None:
-    with pytest.raises(ValueError, match="not a path"):
-        commit([Result(path, b"")], tmp_path, Findings())
+def test_paths_that_leave_the_folder_are_refused(tmp_path: Path, path: str) -> None:
+    findings, done = write([Result(path, b"x")], tmp_path / "out")
+    assert done is None
+    assert [item.slug for item in findings] == ["unusable-name"]
+    assert files(tmp_path) == {}
 
 
 @pytest.mark.parametrize(
