@@ -12,12 +12,16 @@ from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.frames import Frame, frame
 from planbook.plan.model import Life, Part, Placement, Role, Size, Stock, StockKind
 from planbook.plan.stock import named_stock, stock_of
-from planbook.source.schema.parts import SpareSource
+from planbook.source.schema.parts import PartSource, SpareSource
 from planbook.source.schema.steps import TestSource
 from planbook.source.schema.words import Value
 from planbook.source.text import Text
 from planbook.trade.allowances import allowance
 from planbook.units.editions import snap
+from planbook.units.write import write_length
+
+STRIPS = "strips up to "
+"""How `glue up` begins: behind it stands the widest strip."""
 
 TEST_WIDTH = {"imperial": 3 * Fraction(254, 10), "metric": Fraction(75)}
 """Width of a test piece where the author gives none, in mm (common practice, no source)."""
@@ -152,7 +156,7 @@ def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
         made_in=made,
         joined_in=_joined_in(draft, claims, name),
         for_part=None,
-        note=_note(words.note, words.glue_up),
+        note=_note(draft, words),
         span=key.span,
     )
 
@@ -161,8 +165,21 @@ def _taken(span: tuple[Fraction, Fraction]) -> Fraction:
     return span[1] - span[0]
 
 
-def _note(*texts: Text | None) -> str:
-    return "; ".join(str(text) for text in texts if text is not None)
+def _note(draft: Draft, words: PartSource) -> str:
+    """Return the remark for the cut list, with how it is glued up in the edition's own sizes."""
+    remarks = [str(words.note)] if words.note is not None else []
+    if words.glue_up is not None:
+        start = len(STRIPS) if words.glue_up.startswith(STRIPS) else 0
+        if not start:
+            raise draft.fail(
+                "wrong-word",
+                f"`{words.glue_up}` does not say how wide the strips are",
+                words.glue_up.span,
+                help=f"write for example `{STRIPS}5 in`",
+            )
+        widest = values.length(draft, words.glue_up.part(start, len(words.glue_up)), "part", word="glue up")
+        remarks.append(f"glued up from {STRIPS}{write_length(snap(widest, draft.edition), draft.edition)}")
+    return "; ".join(remarks)
 
 
 def _size(draft: Draft, claims: Claims, name: str, stock: Stock, final: Fraction, body: Fraction, word: str) -> Size:
