@@ -97,8 +97,8 @@ def _how_many(draft: Draft, text: Text) -> int:
     match = _FOR_EACH.match(text)
     if match is None:
         return values.count(draft, text, 1)
-    part, _ = stand.part_named(draft, text.part(match.start(2), match.end(2)))
-    return int(match[1]) * stand.copies(draft, part)
+    part, hand = stand.part_named(draft, text.part(match.start(2), match.end(2)))
+    return int(match[1]) * (1 if hand else stand.copies(draft, part))
 
 
 def finishes(draft: Draft) -> tuple[Finish, ...]:
