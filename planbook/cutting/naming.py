@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from planbook.cutting.layout import Block, Layout
@@ -36,7 +36,7 @@ def name_layouts(
             continue
         for number in names:
             left[number] -= draft.repeats
-        layout = replace(draft, root=_renamed(draft.root, iter(pieces[number].key for number in names)), repeats=1)
+        layout = replace(draft, root=_renamed(draft.root, iter([pieces[number] for number in names])), repeats=1)
         named[layout] = named.get(layout, 0) + draft.repeats
     return tuple(replace(layout, repeats=times) for layout, times in named.items())
 
@@ -56,9 +56,10 @@ def _names(draft: Layout, kinds: Sequence[Sequence[int]], left: dict[int, int]) 
     return names
 
 
-def _renamed(block: Block, names: object) -> Block:
+def _renamed(block: Block, names: Iterator[Piece]) -> Block:
     if block.piece:
-        return replace(block, piece=next(names))  # type: ignore[call-overload]
+        piece = next(names)
+        return replace(block, piece=piece.key, turned=block.at.length != piece.length)
     if block.cut is None:
         return block
     return replace(block, blocks=tuple(_renamed(inner, names) for inner in block.blocks))

@@ -132,9 +132,19 @@ class Program:
     nodes = 0
 
 
+class _Quiet(highspy.Highs):
+    """The solver prints its name while it is made, before it can be asked not to; this step comes just earlier."""
+
+    def __init__(self) -> None:
+        super().__init__()  # type: ignore[no-untyped-call]
+
+    def enableCallbacks(self) -> None:  # noqa: N802
+        self.setOptionValue("output_flag", False)
+        super().enableCallbacks()  # type: ignore[no-untyped-call]
+
+
 def _quiet() -> highspy.Highs:
-    highs: highspy.Highs = highspy.Highs()  # type: ignore[no-untyped-call]
-    highs.setOptionValue("output_flag", False)
+    highs = _Quiet()
     highs.setOptionValue("threads", 1)
     highs.setOptionValue("random_seed", 0)
     return highs

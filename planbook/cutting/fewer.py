@@ -1,0 +1,3 @@
+"""placeholder"""
+def fewer_diagrams(drafts, instance, columns, effort):
+    return drafts

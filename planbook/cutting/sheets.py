@@ -1,0 +1,248 @@
+"""Sheets: edge-to-edge layouts by column generation over linked levels, with a bound from exact pricing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from planbook.cutting.bounds import Sized, area_share, cheapest, stock_share
+from planbook.cutting.drafts import Assembly, Drafts, Sizes, counts_of, drop_surplus
+from planbook.cutting.effort import NORMAL, Effort
+from planbook.cutting.enumerate import maximal_heights, maximal_strips
+from planbook.cutting.fewer import fewer_diagrams
+from planbook.cutting.frames import Frame, SheetInstance, reduce_sheets
+from planbook.cutting.layout import Solution, Work
+from planbook.cutting.levels import link_levels
+from planbook.cutting.master import STOCK, Column, Duals, Master, attainable, dual_bound
+from planbook.cutting.panels import build_panels
+from planbook.cutting.problem import CuttingError, First, Piece, Saw, Sheet, check_sheets
+from planbook.cutting.sections import SectionPlaces, SectionPricing
+from planbook.cutting.strips import StripPricing
+
+_FEW_PIECES = 60
+_FIRST = {First.RIP: "rip cuts first", First.CROSSCUT: "crosscuts first", First.EITHER: "rip or crosscut first"}
+
+
+def solve_sheets(pieces: Sequence[Piece], sheets: Sequence[Sheet], saw: Saw, *, effort: Effort = NORMAL) -> Solution:
+    """Return layouts of least cost, of few different diagrams and with a large offcut, in this order.
+
+    Raises CuttingError where no layout exists or none is found.
+    """
+    check_sheets(pieces, sheets, saw)
+    instance = reduce_sheets(pieces, sheets, saw)
+    search = SheetSearch(instance, effort)
+    drafts = search.solve()
+    if effort.tidy:
+        drafts = fewer_diagrams(drafts, instance, search.columns(), effort)
+    return Solution(
+        layouts=build_panels(drafts, pieces, instance, sheets, saw),
+        cost=search.cost(drafts),
+        bound=search.bound,
+        bound_any=search.bound_any,
+        model=cutting_model(saw),
+        work=Work(search.rounds, len(search.master.columns), search.master.nodes),
+    )
+
+
+def cutting_model(saw: Saw) -> str:
+    """Return in words which layouts are looked at; a proof holds for these only."""
+    stages = "two" if saw.stages == 2 else "three"
+    return f"edge-to-edge cuts in {stages} stages and a last trim of single pieces, {_FIRST[saw.first]}"
+
+
+Pricing = StripPricing | SectionPricing
+
+
+@dataclass(slots=True)
+class SheetSearch:
+    """The search for sheets of least cost."""
+
+    instance: SheetInstance
+    effort: Effort
+    bound: int = 0
+    bound_any: int = 0
+    rounds: int = 0
+    master: Master = field(init=False)
+    _sizes: Sizes = field(init=False)
+    _places: dict[int, SectionPlaces] = field(default_factory=dict)
+    _listed: list[Column] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        problem = self.instance
+        self.master = Master(problem.demands, problem.prices, problem.limits)
+        self._sizes = Sizes(problem)
+        if problem.stages == 3:
+            self._places = {frame.direction: SectionPlaces(frame, problem.demands) for frame in problem.frames}
+
+    def cost(self, drafts: Drafts) -> int:
+        """Return what the stock of the drafts costs."""
+        return sum(self.instance.prices[draft.stock] * times for draft, times in drafts.items())
+
+    def columns(self) -> list[Column]:
+        """Return every way to cut a block that was met."""
+        return [*self.master.columns, *self._listed]
+
+    def solve(self) -> Drafts:
+        """Return the cheapest sheets found; raises CuttingError where there are none."""
+        self.bound_any = self.bound = self._bound_of_areas()
+        duals = self._generate()
+        best = self._greedy()
+        for attempt in (self._from_columns, self._from_lists):
+            if best is not None and self.cost(best) <= self.bound:
+                break
+            found = attempt(best)
+            if found is not None and (best is None or self.cost(found) < self.cost(best)):
+                best = found
+        if best is None:
+            short = "does not give" if duals.short else "was not made to give"
+            raise CuttingError(
+                "stock-short", f"the stock at hand {short} all pieces", "add stock, lift a limit, or allow three stages"
+            )
+        return best
+
+    def _bound_of_areas(self) -> int:
+        problem, kerf = self.instance, self.instance.kerf
+        sized = [
+            Sized(length + kerf, width + kerf, demand, turns)
+            for (length, width), demand, turns in zip(problem.sizes, problem.demands, problem.turns, strict=True)
+        ]
+        rooms = [self._flat(number) for number in range(len(problem.prices))]
+        share = stock_share if len(rooms) == 1 else area_share
+        shares = [share(sized, *room) if min(room) > 0 else Fraction(0) for room in rooms]
+        entries = [entry for entry in zip(shares, problem.prices, problem.limits, strict=True) if entry[0]]
+        return attainable(cheapest(entries), problem.prices, problem.limits)
+
+    def _flat(self, stock: int) -> tuple[int, int]:
+        frame = self.instance.frames[0]
+        along, across = frame.rooms[stock]
+        return (across, along) if frame.direction else (along, across)
+
+    # column generation
+
+    def _price(self, frame: Frame, values: Sequence[int], demands: Sequence[int]) -> Pricing:
+        if self.instance.stages == 3:
+            return SectionPricing(frame, self._places[frame.direction], demands, values)
+        return StripPricing(frame, demands, values)
+
+    def _generate(self) -> Duals:
+        """Add columns until none is of use, or the bound shows that the relaxed cost is settled."""
+        problem = self.instance
+        stocks = range(len(problem.prices))
+        for _ in range(self.effort.rounds):
+            link_levels(self.master)
+            duals = self.master.relax()
+            self.rounds += 1
+            priced = [self._price(frame, duals.pieces, problem.demands) for frame in problem.frames]
+            best = [max(pricing.best(stock) for pricing in priced) for stock in stocks]
+            bound = dual_bound(duals, problem.demands, self.master, best)
+            self.bound = max(self.bound, attainable(bound, problem.prices, problem.limits))
+            added = False
+            for pricing in priced:
+                for stock in stocks:
+                    if pricing.best(stock) > duals.thresholds[stock]:
+                        for column in pricing.columns(stock):
+                            added |= self.master.add(column)
+            if not added:
+                break
+        link_levels(self.master)
+        return duals
+
+    # whole numbers
+
+    def _greedy(self) -> Drafts | None:
+        """Cut the fullest sheet again and again; always ends, and bounds the cost from above."""
+        problem = self.instance
+        left, limits = list(problem.demands), list(problem.limits)
+        drafts: Drafts = {}
+        while any(left):
+            values = [length * width * bool(n) for (length, width), n in zip(problem.sizes, left, strict=True)]
+            offers = []
+            for frame in problem.frames:
+                pricing = self._price(frame, values, left)
+                for stock, limit in enumerate(limits):
+                    if limit != 0 and pricing.best(stock):
+                        offers.append((Fraction(problem.prices[stock], pricing.best(stock)), stock, frame, pricing))
+            if not offers:
+                return None
+            _, stock, _, pricing = min(offers, key=lambda offer: (offer[0], offer[1], offer[2].direction))
+            draft = next(iter(Assembly(_once(pricing.columns(stock)), self._sizes).drafts()))
+            draft = next(iter(drop_surplus({draft: 1}, left, self._sizes)))
+            counts = counts_of(draft)
+            times = min(left[kind] // count for kind, count in counts.items())
+            limit = limits[stock]
+            if limit is not None:
+                times = min(times, limit)
+                limits[stock] = limit - times
+            for kind, count in counts.items():
+                left[kind] -= count * times
+            drafts[draft] = drafts.get(draft, 0) + times
+        return drafts
+
+    def _from_columns(self, best: Drafts | None) -> Drafts | None:
+        """Choose among the columns that pricing gave."""
+        return self._choose(self.master, best, self.effort.checks // 3)
+
+    def _choose(self, master: Master, best: Drafts | None, checks: int) -> Drafts | None:
+        below = None if best is None else self.cost(best)
+        found = master.integral(nodes=self.effort.nodes, checks=checks, target=self.bound, below=below)
+        if found is None:
+            return None
+        return drop_surplus(Assembly(found, self._sizes).drafts(), self.instance.demands, self._sizes)
+
+    def _from_lists(self, best: Drafts | None) -> Drafts | None:
+        """List all maximal strips and sets of heights, one direction after the other (two stages, few pieces)."""
+        problem = self.instance
+        if problem.stages != 2 or sum(problem.demands) > _FEW_PIECES:
+            return None
+        settled = True
+        for frame in problem.frames:
+            master = Master(problem.demands, problem.prices, problem.limits)
+            whole = self._list(master, frame)
+            link_levels(master)
+            found = self._choose(master, best, self.effort.checks)
+            self.master.nodes += master.nodes
+            settled = settled and whole and found is None and master.complete
+            if found is not None and (best is None or self.cost(found) < self.cost(best)):
+                best = found
+                settled = whole and master.complete
+            if best is not None and self.cost(best) <= self.bound:
+                return best
+        if settled and best is not None and len(problem.frames) == 1:
+            self.bound = self.cost(best)
+        return best
+
+    def _list(self, master: Master, frame: Frame) -> bool:
+        """Fill a master with everything a frame has; returns whether it is everything."""
+        whole = True
+        strips: dict[int, list[Column]] = {}
+        for run in sorted({room[0] for room in frame.rooms}):
+            strips[run], all_strips = maximal_strips(
+                frame, run, self.instance.demands, most=self.effort.patterns // 5
+            )
+            whole = whole and all_strips
+        for stock, (run, _) in enumerate(frame.rooms):
+            heights, all_heights = maximal_heights(frame, stock, strips[run], most=self.effort.patterns // 5)
+            whole = whole and all_heights
+            for column in heights:
+                master.add(column)
+        for columns in strips.values():
+            for column in columns:
+                master.add(column)
+            self._listed += columns
+        return whole
+
+
+def _once(columns: Sequence[Column]) -> list[tuple[Column, int]]:
+    """Return the columns of one sheet, as often as its levels need them."""
+    needed = {key: count for column in columns if column.of[0] == STOCK for key, count in column.makes}
+    counted = []
+    for column in columns:
+        if column.of[0] == STOCK:
+            counted.append((column, 1))
+            continue
+        times = needed.get(column.of, 0)
+        counted.append((column, times))
+        for key, count in column.makes:
+            needed[key] = needed.get(key, 0) + count * times
+    return counted
