@@ -24,14 +24,17 @@ STORE = ".planbook"
 _LIBRARIES = ("jinja2", "manifold3d", "markdown-it-py", "matplotlib", "numpy", "pint", "pyyaml", "shapely", "typst")
 
 
-def fingerprint(roots: Iterable[Path], options: Iterable[str]) -> str:
-    """Return a digest over the files below some folders, the program, its libraries and the options."""
+def fingerprint(roots: Iterable[Path], options: Iterable[str], *, without: Path | None = None) -> str:
+    """Return a digest over the files below some folders, the program, its libraries and the options.
+
+    `without` is a folder to leave out: the output may lie in the book's own folder.
+    """
     total = hashlib.sha256(program().encode())
     for option in options:
         total.update(b"option " + option.encode() + b"\0")
     for root in roots:
         total.update(b"root\0")
-        for path in _files(root):
+        for path in _files(root, without=without):
             total.update(path.relative_to(root).as_posix().encode() + b"\0")
             total.update(hashlib.sha256(path.read_bytes()).digest())
     return total.hexdigest()
@@ -113,9 +116,13 @@ class Store:
         return self.book_root / STORE / kind / digest(key.encode())[:40]
 
 
-def _files(root: Path) -> Iterator[Path]:
+def _files(root: Path, *, without: Path | None = None) -> Iterator[Path]:
     """Give the plain files below a folder in order; hidden ones, links and bytecode are left out."""
+    left_out = without.resolve() if without is not None else None
     for folder, folders, names in os.walk(root):
+        if left_out is not None and Path(folder).resolve() == left_out:
+            folders.clear()
+            continue
         folders[:] = sorted(name for name in folders if not name.startswith(".") and name != "__pycache__")
         for name in sorted(names):
             path = Path(folder, name)

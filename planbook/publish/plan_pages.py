@@ -118,14 +118,16 @@ def _cut_rows(group: Mapping[str, Any]) -> list[dict[str, Any]]:
     for row in group["rows"]:
         for place, letter in enumerate(row["letters"]):
             hand = {"L": "left", "R": "right"}.get(letter["hand"], "")
-            rows.append({
-                **row,
-                **letter,
-                "count": row["count"] // len(row["letters"]),
-                "name": f"{row['name']}, {hand}" if hand else row["name"],
-                "id": part_id(row["key"]) if not place else "",
-                "tick": f"cut-{letter['letter']}{letter['hand']}".lower(),
-            })
+            rows.append(
+                {
+                    **row,
+                    **letter,
+                    "count": row["count"] // len(row["letters"]),
+                    "name": f"{row['name']}, {hand}" if hand else row["name"],
+                    "id": part_id(row["key"]) if not place else "",
+                    "tick": f"cut-{letter['letter']}{letter['hand']}".lower(),
+                }
+            )
     return rows
 
 

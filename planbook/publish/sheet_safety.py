@@ -41,16 +41,18 @@ def tools(plan: Plan, book: BookInfo) -> list[dict[str, Any]]:
     rows = []
     for use, steps in kept.values():
         info = book.tool(use.key)
-        rows.append({
-            "key": info.key if info else use.key,
-            "text": use.text,
-            "count": use.count,
-            "to": f"tool:{info.key}" if info else None,
-            "kind": info.kind if info else "",
-            "machine": bool(info and info.powered),
-            "wear": list(info.wear) if info else [],
-            "steps": [step.number for step in steps],
-        })
+        rows.append(
+            {
+                "key": info.key if info else use.key,
+                "text": use.text,
+                "count": use.count,
+                "to": f"tool:{info.key}" if info else None,
+                "kind": info.kind if info else "",
+                "machine": bool(info and info.powered),
+                "wear": list(info.wear) if info else [],
+                "steps": [step.number for step in steps],
+            }
+        )
     return sorted(rows, key=lambda row: not row["machine"])
 
 

@@ -122,10 +122,12 @@ def _used(views: Sequence[PlanView], steps: Callable[[dict[str, Any]], list[int]
         numbers = steps(view.sheet)
         if numbers:
             row = found.setdefault(view.slug, {"title": view.plan.title, "editions": [], "steps": []})
-            row["editions"].append({
-                "title": view.sheet["edition"]["title"],
-                "path": plan_page(view.slug, view.edition),
-            })
+            row["editions"].append(
+                {
+                    "title": view.sheet["edition"]["title"],
+                    "path": plan_page(view.slug, view.edition),
+                }
+            )
             row["steps"] = row["steps"] or [step for step in view.sheet["steps"] if step["number"] in numbers]
     return list(found.values())
 

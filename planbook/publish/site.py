@@ -59,7 +59,7 @@ def publish(book_root: Path, into: Path, *, theme: str | None = None, progress: 
     if findings.stopped or not check_output(into, book_root, findings):
         return Outcome(findings.sorted())
     store = Store(book_root)
-    print_ = _fingerprint(book_root, theme, findings)
+    print_ = _fingerprint(book_root, into, theme, findings)
     known = _known(into, print_, store) if print_ else None
     if known is not None:
         for item in known:
@@ -67,9 +67,7 @@ def publish(book_root: Path, into: Path, *, theme: str | None = None, progress: 
                 sources.read(book_root, item.span.file, Findings())
         return Outcome(known, unchanged=tuple(sorted(read_manifest(into).files)), sources=sources)
     workers = os.cpu_count() or 1
-    results = make_site(
-        book_root, findings, sources, theme=theme, store=store, workers=workers, progress=progress
-    )
+    results = make_site(book_root, findings, sources, theme=theme, store=store, workers=workers, progress=progress)
     if results is None or findings.stopped:
         return Outcome(findings.sorted(), sources=sources)
     before = len(findings)
@@ -107,9 +105,7 @@ def make_site(
     found = find_theme(theme or material.theme, book_root, findings)
     if found is None:
         return None
-    return site_of(
-        material, found, findings, store=store, handouts=handouts, workers=workers, progress=progress
-    )
+    return site_of(material, found, findings, store=store, handouts=handouts, workers=workers, progress=progress)
 
 
 def site_of(
@@ -140,11 +136,11 @@ def site_of(
     return None if findings.stopped else tuple(results)
 
 
-def _fingerprint(book_root: Path, theme: str | None, findings: Findings) -> str:
+def _fingerprint(book_root: Path, into: Path, theme: str | None, findings: Findings) -> str:
     """Return the fingerprint of all inputs, or nothing where a file cannot be read."""
     roots = [root for root in (book_root, shipped("themes")) if root is not None]
     try:
-        return fingerprint(roots, [theme or ""])
+        return fingerprint(roots, [theme or ""], without=into)
     except OSError as fault:
         reason = (fault.strerror or "no reason given").lower()
         findings.stop("unreadable-file", f"`{fault.filename}` cannot be read: {reason}")

@@ -42,14 +42,22 @@ class Written:
     unchanged: tuple[str, ...] = ()
 
 
+SOURCES = ("classes", "pages", "plans", "themes")
+"""Folders of a book that hold what its author wrote."""
+
+
+def _among_sources(target: Path, book: Path) -> bool:
+    return any(target.is_relative_to(book / name) for name in SOURCES)
+
+
 def check_output(into: Path, book_root: Path, findings: Findings) -> bool:
     """Return whether a folder can be written to, or record why not."""
     target, book = into.resolve(), book_root.resolve()
-    if target == book or target.is_relative_to(book) or book.is_relative_to(target):
+    if book.is_relative_to(target) or _among_sources(target, book):
         findings.stop(
             "output-in-book",
-            f"the output folder `{into}` and the book `{book_root}` lie inside each other",
-            help="choose a folder beside the book, for example `--into ../site`",
+            f"the output folder `{into}` lies among the sources of the book `{book_root}`",
+            help="choose a folder of its own, for example `--into site`",
         )
         return False
     for place in (target, *target.parents):

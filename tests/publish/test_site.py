@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -168,7 +169,17 @@ def test_a_book_without_tools_words_or_pages(tmp_path: Path) -> None:
 def test_faults_before_anything_is_read(tmp_path: Path) -> None:
     assert [item.slug for item in publish(tmp_path / "none", tmp_path / "out").findings] == ["no-book"]
     (tmp_path / "book").mkdir()
-    assert [item.slug for item in publish(tmp_path / "book", tmp_path / "book/out").findings] == ["output-in-book"]
+    assert [item.slug for item in publish(tmp_path / "book", tmp_path / "book/plans/out").findings] == [
+        "output-in-book"
+    ]
     outcome = publish(tmp_path / "book", tmp_path / "out")
     assert outcome.stopped
     assert not (tmp_path / "out").exists()
+
+
+def test_a_book_can_be_published_into_a_folder_of_its_own_and_again(tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    shutil.copytree(Path(__file__).parent.parent / "fixtures" / "target-a", book)
+    first = publish(book, book / "site")
+    assert first.written
+    assert not publish(book, book / "site").written

@@ -167,14 +167,15 @@ def test_a_manifest_cannot_name_files_outside(tmp_path: Path) -> None:
     assert outside.read_text() == "keep"
 
 
-def test_output_and_book_may_not_lie_inside_each_other(tmp_path: Path) -> None:
+def test_output_may_not_lie_among_the_sources_nor_around_the_book(tmp_path: Path) -> None:
     book = tmp_path / "book"
     book.mkdir()
-    for into in (book, book / "site", tmp_path):
+    for into in (book, book / "plans" / "site", tmp_path):
         findings = Findings()
         assert not check_output(into, book, findings)
         assert [item.slug for item in findings] == ["output-in-book"]
     assert check_output(tmp_path / "site", book, Findings())
+    assert check_output(book / "site", book, Findings())
 
 
 def test_output_that_is_a_file_or_below_one(tmp_path: Path) -> None:
