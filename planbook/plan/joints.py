@@ -10,6 +10,7 @@ from planbook.source.nearest import did_you_mean
 from planbook.source.schema.joints import JointSource
 from planbook.source.schema.words import PerEdition, Value
 from planbook.source.text import Text
+from planbook.units.editions import snap
 
 KINDS = ("dado", "groove", "rabbet", "butt")
 
@@ -67,13 +68,20 @@ def entering(draft: Draft, name: str) -> list[str]:
 
 
 def deep(draft: Draft, name: str) -> Fraction:
-    """Return how deep a joint is cut, square to its face, in mm; 0 for a butt joint."""
+    """Return how deep a joint is cut, square to its face, in mm, rounded; 0 for a butt joint.
+
+    What enters is as long as the cut is deep, so the depth is rounded before anything follows from it.
+    """
     kind = kind_of(draft, name)
     if kind == "butt":
         return Fraction(0)
     value: Value = getattr(source_of(draft, name), kind)
     span = key_of(draft, name).span
-    return draft.once(f"{name}.deep", span, lambda: values.size(draft, _bare(value), "joinery", word=kind))
+    return draft.once(f"{name}.deep", span, lambda: _rounded(draft, _bare(value), kind))
+
+
+def _rounded(draft: Draft, value: Value, word: str) -> Fraction:
+    return snap(values.size(draft, value, "joinery", word=word), draft.edition)
 
 
 def _bare(value: Value) -> Value:
@@ -92,7 +100,7 @@ def wide(draft: Draft, name: str) -> Fraction:
     """Return how wide a rabbet is along its face, or the thickness of what enters a dado, in mm."""
     joint = source_of(draft, name)
     if joint.wide is not None:
-        return values.size(draft, joint.wide, "joinery", word="wide")
+        return _rounded(draft, joint.wide, "wide")
     parts = entering(draft, name)
     if not parts:
         raise draft.fail("no-size", f"the joint `{name}` has no `wide`", key_of(draft, name).span)
