@@ -97,7 +97,7 @@ def dims(plan: Plan) -> list[dict[str, Any]]:
         else:
             value = size(dim.value, plan.edition)
             may = " to ".join(size(end, plan.edition) for end in dim.may or ())
-        rows.append({"name": dim.name, "value": value, "may": may, "about": ""})
+        rows.append({"name": dim.name, "value": value, "may": may, "about": dim.about})
     return rows
 
 
