@@ -17,9 +17,11 @@ class Effort:
     """Of the solver's own checks, for one integer model of modest size; larger ones get fewer."""
     patterns: int = 20_000
     """Cutting patterns listed one by one, at most."""
+    corrections: int = 30
+    """Times that sheets are cut one after the other with corrected values, for few pieces; for many, fewer."""
     tidy: int = 24
     """Integer models tried for fewer diagrams and a larger offcut; 0 leaves the layouts as found."""
 
 
 NORMAL = Effort()
-THOROUGH = Effort(rounds=1_000, nodes=100_000, checks=20_000, patterns=200_000, tidy=80)
+THOROUGH = Effort(rounds=1_000, nodes=100_000, checks=20_000, patterns=200_000, corrections=300, tidy=80)

@@ -7,17 +7,18 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from planbook.cutting.bounds import Sized, area_share, cheapest, stock_share
-from planbook.cutting.drafts import Assembly, Drafts, Sizes, counts_of, drop_surplus
+from planbook.cutting.drafts import Assembly, Drafts, Sizes, drop_surplus
 from planbook.cutting.effort import NORMAL, Effort
 from planbook.cutting.enumerate import maximal_heights, maximal_strips
 from planbook.cutting.fewer import fewer_diagrams
 from planbook.cutting.frames import Frame, SheetInstance, reduce_sheets
 from planbook.cutting.layout import Solution, Work
 from planbook.cutting.levels import link_levels
-from planbook.cutting.master import STOCK, Column, Duals, Master, attainable, dual_bound
+from planbook.cutting.master import Column, Duals, Master, attainable, dual_bound
 from planbook.cutting.panels import build_panels
 from planbook.cutting.problem import CuttingError, First, Piece, Saw, Sheet, check_sheets
 from planbook.cutting.sections import SectionPlaces, SectionPricing
+from planbook.cutting.sequential import Sequential
 from planbook.cutting.strips import StripPricing
 
 _FEW_PIECES = 60
@@ -88,7 +89,7 @@ class SheetSearch:
         self.bound_any = self.bound = self._bound_of_areas()
         duals = self._generate()
         best = self._greedy()
-        for attempt in (self._from_columns, self._from_lists):
+        for attempt in (self._from_columns, self._from_lists, self._corrected):
             if best is not None and self.cost(best) <= self.bound:
                 break
             found = attempt(best)
@@ -151,33 +152,29 @@ class SheetSearch:
     # whole numbers
 
     def _greedy(self) -> Drafts | None:
-        """Cut the fullest sheet again and again; always ends, and bounds the cost from above."""
-        problem = self.instance
-        left, limits = list(problem.demands), list(problem.limits)
-        drafts: Drafts = {}
-        while any(left):
-            values = [length * width * bool(n) for (length, width), n in zip(problem.sizes, left, strict=True)]
-            offers = []
-            for frame in problem.frames:
-                pricing = self._price(frame, values, left)
-                for stock, limit in enumerate(limits):
-                    if limit != 0 and pricing.best(stock):
-                        offers.append((Fraction(problem.prices[stock], pricing.best(stock)), stock, frame, pricing))
-            if not offers:
-                return None
-            _, stock, _, pricing = min(offers, key=lambda offer: (offer[0], offer[1], offer[2].direction))
-            draft = next(iter(Assembly(_once(pricing.columns(stock)), self._sizes).drafts()))
-            draft = next(iter(drop_surplus({draft: 1}, left, self._sizes)))
-            counts = counts_of(draft)
-            times = min(left[kind] // count for kind, count in counts.items())
-            limit = limits[stock]
-            if limit is not None:
-                times = min(times, limit)
-                limits[stock] = limit - times
-            for kind, count in counts.items():
-                left[kind] -= count * times
-            drafts[draft] = drafts.get(draft, 0) + times
-        return drafts
+        """Cut sheet after sheet; always ends, and bounds the cost from above."""
+        best: Drafts | None = None
+        for stages in range(2, self.instance.stages + 1):
+            sequential = Sequential(self.instance, self._sizes, stages=stages)
+            best = self._cheaper(best, sequential.cut(sequential.areas()))
+        return best
+
+    def _cheaper(self, best: Drafts | None, found: Drafts | None) -> Drafts | None:
+        if best is None or (found is not None and self.cost(found) < self.cost(best)):
+            return found
+        return best
+
+    def _corrected(self, best: Drafts | None) -> Drafts | None:
+        """Cut sheet after sheet again and again, with the values of badly lying pieces raised."""
+        pieces = sum(self.instance.demands)
+        for stages in range(2, self.instance.stages + 1):
+            sequential = Sequential(self.instance, self._sizes, stages=stages)
+            values = sequential.areas()
+            for _ in range(max(2, self.effort.corrections // max(1, pieces // 20))):
+                best = self._cheaper(best, sequential.cut(values, correct=True))
+                if best is not None and self.cost(best) <= self.bound:
+                    return best
+        return best
 
     def _from_columns(self, best: Drafts | None) -> Drafts | None:
         """Choose among the columns that pricing gave."""
@@ -232,17 +229,3 @@ class SheetSearch:
             self._listed += columns
         return whole
 
-
-def _once(columns: Sequence[Column]) -> list[tuple[Column, int]]:
-    """Return the columns of one sheet, as often as its levels need them."""
-    needed = {key: count for column in columns if column.of[0] == STOCK for key, count in column.makes}
-    counted = []
-    for column in columns:
-        if column.of[0] == STOCK:
-            counted.append((column, 1))
-            continue
-        times = needed.get(column.of, 0)
-        counted.append((column, times))
-        for key, count in column.makes:
-            needed[key] = needed.get(key, 0) + count * times
-    return counted

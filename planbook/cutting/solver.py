@@ -125,6 +125,8 @@ class Program:
         if not found:
             return None
         values = [round(value) for value in highs.getSolution().col_value]
+        if len(values) != self.columns:
+            return None
         return Integral(float(info.objective_function_value), values, self.complete, self.nodes)
 
     complete = False
