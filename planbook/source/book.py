@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from planbook.source.diagnostics import Findings
-from planbook.source.files import Sources
+from planbook.source.files import Sources, inside_path
 from planbook.source.nearest import did_you_mean
 from planbook.source.prose.inlines import Block
 from planbook.source.prose.pages import PageSource, read_page
@@ -140,6 +140,9 @@ def _plan(root: Path, slug: str, findings: Findings, sources: Sources) -> Writte
         return None
     written = read_steps(source, findings)
     steps = [_step(prose, findings) for prose in written.steps]
+    for prose in written.steps:
+        for photo in prose.photos:
+            inside_path(root, f"{base}/{photo.path}", findings, span=photo.span)
     if facts is None or any(step is None for step in steps):
         return None
     complete = tuple(step for step in steps if step is not None)
