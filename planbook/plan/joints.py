@@ -35,6 +35,10 @@ def _check_members(draft: Draft, name: str, kind: str) -> None:
         "in": (kind != "butt" and not joint.in_, "which part is cut"),
         "for": (kind in ("dado", "groove") and not joint.for_, "which part enters"),
     }
+    own = {part for part, _ in receiving(draft, name)}
+    for text in joint.butt or joint.for_:
+        if stand.part_named(draft, text)[0] in own:
+            raise draft.fail("joint-apart", f"`{text}` cannot enter or meet itself", text.span)
     for word, (missing, says) in lacking.items():
         if missing:
             raise draft.fail(

@@ -9,7 +9,7 @@ from fractions import Fraction
 from planbook.plan import cuts, edgings, holes, joints, stand, values
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft, Unresolved
-from planbook.plan.frames import Frame, frame
+from planbook.plan.frames import AXES, Frame, frame
 from planbook.plan.model import Life, Part, Placement, Role, Size, Stock, StockKind
 from planbook.plan.stock import named_stock, stock_of
 from planbook.source.schema.parts import PartSource, SpareSource
@@ -62,6 +62,7 @@ def make_parts(draft: Draft, claims: Claims, names: dict[str, str], tests: list[
     strips: list[Part] = []
     placements: list[Placement] = []
     for name in draft.parts:
+        _look_everywhere(draft, name)
         try:
             part = _part(draft, claims, name, names[name])
             parts.append(part)
@@ -80,6 +81,15 @@ def make_parts(draft: Draft, claims: Claims, names: dict[str, str], tests: list[
             continue
         strips.append(parts_of_test)
     return Made((*parts, *strips), tuple(placements))
+
+
+def _look_everywhere(draft: Draft, name: str) -> None:
+    """Work a part out along each axis by itself, so that one fault does not hide those along another."""
+    for axis in AXES:
+        try:
+            stand.interval(draft, name, axis)
+        except Unresolved:
+            continue
 
 
 def _rounded(draft: Draft, name: str, own: str) -> Fraction:

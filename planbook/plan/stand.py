@@ -65,6 +65,9 @@ def part_named(draft: Draft, text: Text) -> tuple[str, str]:
 
 def between_axis(draft: Draft, name: str, hosts: tuple[Text, ...]) -> str:
     """Return the axis along which a part fits between others."""
+    for text in hosts:
+        if part_named(draft, text)[0] == name:
+            raise draft.fail("not-a-pair", f"`{name}` cannot fit between itself", text.span, help="name other parts")
     if len(hosts) == 1:
         host, hand = part_named(draft, hosts[0])
         if not draft.parts[host].pair or hand:

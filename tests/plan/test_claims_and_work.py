@@ -185,7 +185,7 @@ def test_a_fitted_part_is_made_in_its_step(tmp_path: Path) -> None:
         ("saw", "saw", "saw", 1),
         ("hand saw", "hand saw", "saw", 1),
         ("2 clamps", "2 clamps", "clamp", 2),
-        ("clamps (24 in)", "clamps, 24\"", "clamp", 1),
+        ("clamps (24 in)", 'clamps, 24"', "clamp", 1),
         ("bit for pins", '¹⁄₄" bit', "", 1),
         ("bit for dados", '³⁄₄" straight bit, or a narrower one in two passes', "", 1),
     ],
@@ -234,7 +234,9 @@ def test_signal_words(tmp_path: Path, harm: str, likelihood: str, signal: str) -
 
 
 def test_hazards_come_gravest_first(tmp_path: Path) -> None:
-    step = one_step(tmp_path, "", "Hazard (damage; could): a.", "Hazard (death; will): b.", "Hazard (minor injury; could): c.")
+    step = one_step(
+        tmp_path, "", "Hazard (damage; could): a.", "Hazard (death; will): b.", "Hazard (minor injury; could): c."
+    )
     assert [hazard.harm for hazard in step.hazards] == ["death", "minor injury", "damage"]
 
 

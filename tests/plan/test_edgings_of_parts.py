@@ -68,7 +68,9 @@ def test_full_takes_the_thickness_of_its_stock_and_tall_its_own_size(tmp_path: P
     assert (shown(edging.box.t[0]), shown(edging.box.t[1])) == ("-1/2 in", "3/4 in")
 
 
-@pytest.mark.parametrize(("over", "rough"), [("", "13/16 in"), (", over: 1/8 in", "7/8 in"), (", over: 0 in", "3/4 in")])
+@pytest.mark.parametrize(
+    ("over", "rough"), [("", "13/16 in"), (", over: 1/8 in", "7/8 in"), (", over: 0 in", "3/4 in")]
+)
 def test_what_stands_over_is_trimmed_later(tmp_path: Path, over: str, rough: str) -> None:
     plan = lid(tmp_path, "front: lip", f"lip: {{of: maple, thick: 1/4 in{over}}}").plan()
     piece = plan.part("lip of lid")

@@ -22,7 +22,9 @@ def test_metric_dado_is_hard_converted(tmp_path: Path) -> None:
     assert (along(cut, "metric"), shown(cut.deep, "metric")) == (("100 mm", "118 mm"), "6 mm")
 
 
-@pytest.mark.parametrize(("value", "deep"), [("1/4 in deep", "1/4 in"), ("1/4 in", "1/4 in"), ("ply.thick / 3", "1/4 in")])
+@pytest.mark.parametrize(
+    ("value", "deep"), [("1/4 in deep", "1/4 in"), ("1/4 in", "1/4 in"), ("ply.thick / 3", "1/4 in")]
+)
 def test_depth_with_and_without_the_word_deep(tmp_path: Path, value: str, deep: str) -> None:
     joints = f"dados: {{dado: {value}, in: side, for: bottom, by: glue}}"
     assert shown(make(tmp_path, {"joints": joints}).plan().part("side").cuts[0].deep) == deep
@@ -96,9 +98,7 @@ def test_a_panel_lies_in_its_rabbet(tmp_path: Path) -> None:
         ("on: inside, ", "upper face", ("1/2 in", "3/4 in")),
     ],
 )
-def test_a_dado_in_a_lying_board_faces_what_enters(
-    tmp_path: Path, on: str, face: str, band: tuple[str, str]
-) -> None:
+def test_a_dado_in_a_lying_board_faces_what_enters(tmp_path: Path, on: str, face: str, band: tuple[str, str]) -> None:
     parts = (
         SIDE
         + BOTTOM

@@ -158,7 +158,13 @@ def test_the_title_page(tmp_path: Path) -> None:
     title = "title: Case\nsummary: A case.\nlevel: advanced\nrevision: C\nrevised: 2026-01-31\nlearn: to make *it*"
     rest = "loads: {bottom: books}\naccept: {fit-lost: it is planed}\n"
     plan = make(tmp_path, {"plan": title}, rest=rest).plan()
-    assert (plan.slug, plan.title, plan.summary, plan.level, plan.revision) == ("piece", "Case", "A case.", "advanced", "C")
+    assert (plan.slug, plan.title, plan.summary, plan.level, plan.revision) == (
+        "piece",
+        "Case",
+        "A case.",
+        "advanced",
+        "C",
+    )
     assert plan.revised == datetime.date(2026, 1, 31)
     assert plan.loads == (("bottom", "books"),)
     assert plan.accepted == (("fit-lost", "it is planed"),)

@@ -175,9 +175,7 @@ def fit(plan: Plan, name: str, joint: str, hosts: list[tuple[str, str]]) -> Fit:
     clear = spans[1][0] - spans[0][1]
     for host, hand in hosts:
         cuts = [
-            cut
-            for cut in plan.part(host).cuts
-            if cut.name == joint and cut.for_part == name and cut.hand in ("", hand)
+            cut for cut in plan.part(host).cuts if cut.name == joint and cut.for_part == name and cut.hand in ("", hand)
         ]
         clear += cuts[0].deep if cuts else 0
     room = next(item.room for item in plan.joints if item.name == joint)
@@ -229,7 +227,9 @@ def test_resolving_twice_gives_the_same_plan_and_the_same_findings(words: dict[s
     first, second = resolved(words, rest), resolved(words, rest)
     for edition in BOTH:
         assert first.plan(edition) == second.plan(edition)
-    assert [(f.slug, f.message, f.span) for f in first.findings] == [(f.slug, f.message, f.span) for f in second.findings]
+    assert [(f.slug, f.message, f.span) for f in first.findings] == [
+        (f.slug, f.message, f.span) for f in second.findings
+    ]
 
 
 @quick

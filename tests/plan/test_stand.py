@@ -82,7 +82,9 @@ def test_wide_between_gives_the_width(tmp_path: Path) -> None:
     ],
 )
 def test_words_for_the_height(tmp_path: Path, words: str, place: tuple[str, str]) -> None:
-    parts = SIDE + BOTTOM + f"board: {{of: ply, length: 5 in, width: 4 in, left face: 1 in from left, faces: up, {words}}}"
+    parts = (
+        SIDE + BOTTOM + f"board: {{of: ply, length: 5 in, width: 4 in, left face: 1 in from left, faces: up, {words}}}"
+    )
     assert standing(make(tmp_path, {"parts": parts}).plan(), "board")[2] == place
 
 
@@ -118,7 +120,11 @@ def test_words_for_left_and_right(tmp_path: Path, words: str, place: tuple[str, 
     ],
 )
 def test_words_for_front_and_back(tmp_path: Path, words: str, place: tuple[str, str]) -> None:
-    parts = SIDE + BOTTOM + f"board: {{of: ply, between: side, width: 4 in, underside: 9 in above floor, faces: up, {words}}}"
+    parts = (
+        SIDE
+        + BOTTOM
+        + f"board: {{of: ply, between: side, width: 4 in, underside: 9 in above floor, faces: up, {words}}}"
+    )
     assert standing(make(tmp_path, {"parts": parts}).plan(), "board")[1] == place
 
 

@@ -142,7 +142,10 @@ quarters = st.integers(1, 400).map(lambda number: Fraction(number, 4))
 def test_grids_by_kind_whatever_is_typed(tmp_path: Path, inch: Fraction, millimetres: int) -> None:
     whole, rest = divmod(inch, 1)
     typed = f"{whole} {rest} in" if rest else f"{whole} in"
-    found = with_dims(tmp_path, f"long: {typed}\nshelf gap: {typed}\npace: {millimetres} mm\nown: {{imperial: {typed}, metric: {millimetres} mm}}")
+    found = with_dims(
+        tmp_path,
+        f"long: {typed}\nshelf gap: {typed}\npace: {millimetres} mm\nown: {{imperial: {typed}, metric: {millimetres} mm}}",
+    )
     values = {name: {d.name: d.value for d in found.plan(name).dims} for name in ("imperial", "metric")}
     assert values["imperial"]["long"] == values["imperial"]["shelf gap"] == inch * Fraction(254, 10)
     assert values["metric"]["pace"] == values["metric"]["own"] == millimetres

@@ -85,7 +85,10 @@ def test_like_nothing(tmp_path: Path) -> None:
 
 
 def test_one_name_for_two_things(tmp_path: Path) -> None:
-    fault = make(tmp_path, {"holes": "bottom: {in: side, rows: [1 in from front], start: 9 in from foot, count: 1, drill: 1/4 in}"})
+    fault = make(
+        tmp_path,
+        {"holes": "bottom: {in: side, rows: [1 in from front], start: 9 in from foot, count: 1, drill: 1/4 in}"},
+    )
     found = fault.found("name-twice")
     assert [remark for _, remark in found.further] == ["the first one"]
 
@@ -110,6 +113,10 @@ def test_names_that_formulas_cannot_read(tmp_path: Path, name: str, help: str) -
 
 @pytest.mark.parametrize("name", ["Türbrett", "棚", "étagère basse", "полка", "top", "left shelf", "shelf 2"])
 def test_names_of_other_tongues_and_words_of_faces(tmp_path: Path, name: str) -> None:
-    parts = SIDE + BOTTOM + f"{name}: {{like: bottom, underside: 20 in above floor}}\nslat: {{like: bottom, width: {name}.width / 2, on: {name}}}"
+    parts = (
+        SIDE
+        + BOTTOM
+        + f"{name}: {{like: bottom, underside: 20 in above floor}}\nslat: {{like: bottom, width: {name}.width / 2, on: {name}}}"
+    )
     plan = make(tmp_path, {"parts": parts}).plan()
     assert standing(plan, "slat")[1:] == (("0 in", "5 in"), ("20 3/4 in", "21 1/2 in"))

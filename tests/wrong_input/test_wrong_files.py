@@ -50,7 +50,12 @@ def test_a_missing_file_of_a_plan(tmp_path: Path, check, name: str) -> None:  # 
 @pytest.mark.parametrize("name", ["planbook.yaml", "shop.yaml", "plans/piece/plan.yaml", "plans/piece/steps.md"])
 @pytest.mark.parametrize(
     ("data", "slug"),
-    [(b"", "empty-file"), (b"\n\n  \n", "empty-file"), (b"\x89PNG\r\n\x1a\n\x00\x01", "not-text"), (b"a: \xff\n", "not-text")],
+    [
+        (b"", "empty-file"),
+        (b"\n\n  \n", "empty-file"),
+        (b"\x89PNG\r\n\x1a\n\x00\x01", "not-text"),
+        (b"a: \xff\n", "not-text"),
+    ],
 )
 def test_empty_and_binary_files(tmp_path: Path, check, name: str, data: bytes, slug: str) -> None:  # type: ignore[no-untyped-def]
     write_book(tmp_path, GOOD)
@@ -180,7 +185,9 @@ def test_steps_that_are_no_steps(tmp_path: Path, check, steps: str, slug: str) -
 
 
 def test_two_mistakes_in_two_files_are_told_at_once(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
-    write_book(tmp_path, GOOD.replace("deep: 10 in", "deep: 10"), STEPS.replace("{set up", "{stu up"), shop="toools: {}\n")
+    write_book(
+        tmp_path, GOOD.replace("deep: 10 in", "deep: 10"), STEPS.replace("{set up", "{stu up"), shop="toools: {}\n"
+    )
     found = check(tmp_path)
     assert [(item["slug"], item["file"]) for item in found] == [
         ("unknown-word", "plans/piece/steps.md"),
