@@ -78,10 +78,12 @@ class Master:
         """Take a column in; returns False where it is known."""
         if column in self._numbers:
             return False
-        entries = [(self._row(column.of), -1.0)]
-        entries += [(self._row(key), float(count)) for key, count in column.makes]
+        entries = {self._row(column.of): -1.0}
+        for key, count in column.makes:  # a piece lying both ways counts in one row
+            row = self._row(key)
+            entries[row] = entries.get(row, 0.0) + count
         cost = self.prices[column.of[1]] / self.unit if column.of[0] == STOCK else 0.0
-        self._numbers[column] = self._program.column(cost, entries)
+        self._numbers[column] = self._program.column(cost, list(entries.items()))
         self.columns.append(column)
         return True
 

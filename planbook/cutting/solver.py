@@ -56,7 +56,8 @@ class Program:
         """Add a column with its entries (row, coefficient) and return its number."""
         rows = np.array([row for row, _ in entries], dtype=np.int32)
         coefficients = np.array([float(value) for _, value in entries])
-        self._highs.addCol(cost, 0.0, upper, len(entries), rows, coefficients)
+        if self._highs.addCol(cost, 0.0, upper, len(entries), rows, coefficients) == highspy.HighsStatus.kError:
+            raise ValueError(f"column with entries {entries} was refused")
         self.columns += 1
         self._entries += len(entries)
         return self.columns - 1
