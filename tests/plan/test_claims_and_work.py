@@ -10,7 +10,8 @@ from planbook.plan.model import Step
 EDGED = {
     "edgings": "lip: {of: ply, thick: 1/4 in}",
     "parts": CASE["parts"].replace("on: floor", "on: floor, front: lip"),
-    "holes": "pins: {in: side, rows: [2 in from front, 2 in from back], start: 10 in from foot, every: 2 in, count: 5, drill: 1/4 in}",
+    "holes": "pins: {in: side, rows: [2 in from front, 2 in from back], start: 10 in from foot, "
+    "every: 2 in, count: 5, drill: 1/4 in}",
 }
 REST = "finish: {product: oil, coats: 3}\n"
 ALL = "cuts: [side, bottom, lip, dados, pins], joins: [lip, dados], trims: [lip], finishes: [all faces]"

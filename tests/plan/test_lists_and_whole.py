@@ -51,7 +51,8 @@ def test_panels_add_up_by_area(tmp_path: Path) -> None:
 
 def test_bought_things_for_each_part(tmp_path: Path) -> None:
     rest = (
-        "bought:\n  foot: 4\n  pin: 4 for each side\n  screw: {count: 3 per left side, size: 1 1/2 in, says: brass screw}\n"
+        "bought:\n  foot: 4\n  pin: 4 for each side\n"
+        "  screw: {count: 3 per left side, size: 1 1/2 in, says: brass screw}\n"
         "  glue: {amount: {imperial: 8 fl oz, metric: 250 ml}, kind: glue, note: PVA}\n"
     )
     plan = make(tmp_path, rest=rest).plan()

@@ -62,7 +62,8 @@ def plans(draw: st.DrawFn) -> dict[str, str]:
         "top: {like: bottom, upper face: high / 12 below end of side}\n"
         "divider: {of: ply, between: [bottom, top], width: deep / 2, centred: across, faces: left}\n"
         "cross: {of: ply, between: [left side, divider], width: deep / 3, underside: high / 3 above floor}\n"
-        f"shelf: {{of: ply, count: 2, between: side, play: {play}, width: front to rabbet less 1/8 in, front: rail, on: pins}}\n"
+        f"shelf: {{of: ply, count: 2, between: side, play: {play}, "
+        "width: front to rabbet less 1/8 in, front: rail, on: pins}\n"
         f"panel: {{of: thin, covers: [bottom, top], between: side, play: {play}, fit: to the case}}\n"
         "board: {of: maple, length: wide / 7, width: deep / 3, on: top, centred: across, "
         "spare: {length: 1 in, until: Make it}}",

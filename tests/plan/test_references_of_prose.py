@@ -13,7 +13,8 @@ WORDS = {
     "edgings": "lip: {of: ply, thick: 1/4 in}",
     "parts": CASE["parts"].replace("4 in above", "kick above").replace("underside", "front: lip, underside")
     + "\nstep board: {of: ply, between: side, width: 3 in, underside: 20 in above floor}",
-    "holes": "pins: {in: side, rows: [2 in from front, 2 in from back], start: 10 in from foot, every: 2 in, count: 5, drill: 1/4 in, deep: 3/8 in}",
+    "holes": "pins: {in: side, rows: [2 in from front, 2 in from back], start: 10 in from foot, "
+    "every: 2 in, count: 5, drill: 1/4 in, deep: 3/8 in}",
 }
 ALL = "cuts: [side, bottom, step board, lip, dados, pins], joins: [lip, dados], trims: [lip]"
 

@@ -50,7 +50,8 @@ def test_rows_count_from_either_edge_on_both_hands(tmp_path: Path) -> None:
 
 
 def test_holes_right_through_and_from_the_other_face(tmp_path: Path) -> None:
-    holes = "vents: {in: bottom, on: underside, rows: [2 in from front], start: 2 in from left end, count: 1, drill: 1 in, deep: through, role: drain}"
+    holes = "vents: {in: bottom, on: underside, rows: [2 in from front], start: 2 in from left end, "
+    holes += "count: 1, drill: 1 in, deep: through, role: drain}"
     (hole,) = make(tmp_path, {"holes": holes}).plan().part("bottom").holes
     assert (hole.deep, hole.from_show, hole.face, hole.role) == (None, False, "underside", "drain")
     assert shown(hole.l) == "2 in"
@@ -95,15 +96,15 @@ def test_rows_that_cannot_be_bored(tmp_path: Path, words: str, slug: str, marked
 @pytest.mark.parametrize(
     ("holes", "slug", "marked"),
     [
-        ("pins: {in: side, rows: [12 in from front], start: 9 in from foot, count: 1, drill: 1/4 in}", "hole-outside", "12 in from front"),
-        ("pins: {in: side, on: upper face, rows: [2 in from front], start: 9 in from foot, count: 1, drill: 1/4 in}", "which-face", "upper face"),
-        ("pins: {in: side, rows: [2 in from front], start: 9 in from foot, count: 1, drill: 1/4 in, deep: 3/4 in}", "bored-through", "pins"),
-        ("pins: {in: side, rows: [2 in from front], start: 9 in from foot, count: 1, drill: 0 in}", "no-size", "0 in"),
-        ("pins: {in: left side, rows: [2 in from front], start: 9 in from foot, count: 1, drill: 1/4 in}", "which-side", "left side"),
-        ("pins: {in: sides, rows: [2 in from front], start: 9 in from foot, count: 1, drill: 1/4 in}", "unknown-part", "sides"),
+        ("pins: {in: side, rows: [12 in from front], AT, drill: 1/4 in}", "hole-outside", "12 in from front"),
+        ("pins: {in: side, on: upper face, rows: [2 in from front], AT, drill: 1/4 in}", "which-face", "upper face"),
+        ("pins: {in: side, rows: [2 in from front], AT, drill: 1/4 in, deep: 3/4 in}", "bored-through", "pins"),
+        ("pins: {in: side, rows: [2 in from front], AT, drill: 0 in}", "no-size", "0 in"),
+        ("pins: {in: left side, rows: [2 in from front], AT, drill: 1/4 in}", "which-side", "left side"),
+        ("pins: {in: sides, rows: [2 in from front], AT, drill: 1/4 in}", "unknown-part", "sides"),
     ],
 )  # fmt: skip
 def test_holes_that_are_at_fault_themselves(tmp_path: Path, holes: str, slug: str, marked: str) -> None:
-    found = make(tmp_path, {"holes": holes})
+    found = make(tmp_path, {"holes": holes.replace("AT", "start: 9 in from foot, count: 1")})
     assert not any(found.plans.values())
     assert found.at(found.found(slug)) == marked

@@ -144,7 +144,8 @@ def test_grids_by_kind_whatever_is_typed(tmp_path: Path, inch: Fraction, millime
     typed = f"{whole} {rest} in" if rest else f"{whole} in"
     found = with_dims(
         tmp_path,
-        f"long: {typed}\nshelf gap: {typed}\npace: {millimetres} mm\nown: {{imperial: {typed}, metric: {millimetres} mm}}",
+        f"long: {typed}\nshelf gap: {typed}\npace: {millimetres} mm\n"
+        f"own: {{imperial: {typed}, metric: {millimetres} mm}}",
     )
     values = {name: {d.name: d.value for d in found.plan(name).dims} for name in ("imperial", "metric")}
     assert values["imperial"]["long"] == values["imperial"]["shelf gap"] == inch * Fraction(254, 10)

@@ -116,7 +116,8 @@ def test_names_of_other_tongues_and_words_of_faces(tmp_path: Path, name: str) ->
     parts = (
         SIDE
         + BOTTOM
-        + f"{name}: {{like: bottom, underside: 20 in above floor}}\nslat: {{like: bottom, width: {name}.width / 2, on: {name}}}"
+        + f"{name}: {{like: bottom, underside: 20 in above floor}}\n"
+        + f"slat: {{like: bottom, width: {name}.width / 2, on: {name}}}"
     )
     plan = make(tmp_path, {"parts": parts}).plan()
     assert standing(plan, "slat")[1:] == (("0 in", "5 in"), ("20 3/4 in", "21 1/2 in"))

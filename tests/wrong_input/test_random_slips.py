@@ -17,8 +17,8 @@ RICH = plan_text(
         "parts": CASE["parts"].replace("on: floor", "on: floor, front: lip")
         + "\nshelf: {of: ply, count: 2, between: side, play: 1/16 in, width: front to rabbet less 1/8 in, on: pins}"
         + "\npanel: {of: ply, between: side, covers: [bottom, shelf], fit: to the case}",
-        "joints": CASE["joints"]
-        + "\nback rabbet: {rabbet: 3/8 in deep, wide: ply.thick, in: side, along: back edge, for: panel, by: nails, every: 6 in}",
+        "joints": CASE["joints"] + "\nback rabbet: {rabbet: 3/8 in deep, wide: ply.thick, in: side, along: back edge, "
+        "for: panel, by: nails, every: 6 in}",
         "holes": "pins: {in: side, on: inside, rows: [2 in from front, 2 in from back], start: 4 in above bottom, "
         "stop: 4 in below end of side, every: 1 1/4 in, drill: 1/4 in, deep: 3/8 in}",
     },
@@ -27,13 +27,16 @@ RICH = plan_text(
 )
 STEPS = step_text(
     "Make it",
-    "cuts: [side, bottom, shelf, panel, lip, dados, back rabbet, pins], joins: [lip, dados, back rabbet], sets: [shelf], "
-    "trims: [lip], finishes: [all faces], with: [saw, 2 clamps, bit for pins], time: {set up: 5 min, each: 5 min per part}",
+    "cuts: [side, bottom, shelf, panel, lip, dados, back rabbet, pins], "
+    "joins: [lip, dados, back rabbet], sets: [shelf], "
+    "trims: [lip], finishes: [all faces], with: [saw, 2 clamps, bit for pins], "
+    "time: {set up: 5 min, each: 5 min per part}",
     "- Mark {bottom.underside from foot} on {left side} and {pins.drill}, {3/8 in}; {step Make it}.",
     "Hazard (serious injury; could): **Blade.** Mind it.",
 )
 JUNK = (
-    "", "#8", "{", "}", "-", "- 1/2 in", "0", "1/0", "yes", "[]", "[a, b]", "{a: b}", "*x", "&y", "0 in", "-1 in", "1e30",
+    "", "#8", "{", "}", "-", "- 1/2 in", "0", "1/0", "yes", "[]", "[a, b]", "{a: b}", "*x", "&y", "0 in", "-1 in",
+    "1e30",
     "in", "from", "to", "2 in from", "left", "left side", "above floor", "..", "%", '"', ".", "side.length", "ply",
     "lip of side", "9" * 40, "9" * 25 + " in", "1/64 in", "0.1 mm", "step", "bit for", "through", "full", "flush",
     "|\n  a\n  b", "ply.thick + 1/4 in", "30 deg", "5 min", "é", "6 fl oz", '""', "\t", "棚", "{side}", "~", "!!x",
