@@ -19,7 +19,7 @@ class Effort:
     """Cutting patterns listed one by one, at most."""
     corrections: int = 30
     """Times that sheets are cut one after the other with corrected values, for few pieces; for many, fewer."""
-    tidy: int = 24
+    tidy: int = 8
     """Integer models tried for fewer diagrams and a larger offcut; 0 leaves the layouts as found."""
 
 

@@ -56,7 +56,7 @@ class Sequential:
                 if limit == 0:
                     continue
                 for frame in problem.frames:
-                    draft = self._sheet(frame, stock, values, left)
+                    draft = self.sheet(frame, stock, values, left)
                     if draft.strips:
                         worth = sum(values[kind] * count for kind, count in counts_of(draft).items())
                         offers.append((Fraction(problem.prices[stock], worth), stock, frame.direction, draft))
@@ -76,7 +76,7 @@ class Sequential:
                 self._correct(values, draft, times)
         return drafts
 
-    def _sheet(self, frame: Frame, stock: int, values: Sequence[int], left: Sequence[int]) -> Draft:
+    def sheet(self, frame: Frame, stock: int, values: Sequence[int], left: Sequence[int]) -> Draft:
         """Fill one sheet: the best by pricing, as far as there are pieces, and again for the breadth that is left."""
         run, breadth = frame.rooms[stock]
         rest = list(left)
