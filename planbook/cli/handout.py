@@ -29,8 +29,6 @@ def handout(plan: str, edition: str | None, paper: Paper | None, into: Path, boo
     """
     if into.suffix.lower() != ".pdf":
         raise click.UsageError(f"`{into}` is not the name of a PDF file; write for example `--into {plan}.pdf`")
-    if book is not None and into.resolve().is_relative_to(book.resolve()):
-        raise click.UsageError(f"`{into}` lies in the book; handouts are results, choose a place beside it")
     found = resolved(plan, edition, book)
     data = _made(found, paper) if not found.findings.stopped else None
     tell(found.findings, found.sources)

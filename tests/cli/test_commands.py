@@ -182,11 +182,11 @@ def test_nothing_is_written_while_something_stops(planbook: Command, book: Path,
     assert not site.exists()
 
 
-def test_output_inside_the_book_is_wrong_use(planbook: Command, book: Path) -> None:
-    assert planbook("publish", book, "--into", book / "site").code == exits.WRONG_USE
-    told = planbook("handout", "bookcase", "--book", book, "--into", book / "case.pdf")
-    assert told.code == exits.WRONG_USE
-    assert not (book / "case.pdf").exists()
+def test_output_among_the_sources_is_wrong_use(planbook: Command, book: Path) -> None:
+    before = sorted(path for path in book.rglob("*") if ".planbook" not in path.parts)
+    for into in (book, book.parent, book / "plans" / "bookcase"):
+        assert planbook("publish", book, "--into", into).code == exits.WRONG_USE
+    assert sorted(path for path in book.rglob("*") if ".planbook" not in path.parts) == before
 
 
 def test_a_file_in_place_of_the_output_folder_is_3(planbook: Command, book: Path, tmp_path: Path) -> None:
