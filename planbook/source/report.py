@@ -12,7 +12,10 @@ from planbook.source.files import Sources
 WIDEST = 100
 """Most columns shown of a source line; a longer one is cut round the mark."""
 TAB = 4
+LONGEST_QUOTE = 100
+"""Most characters of a stretch in backticks; only what is twice as long is cut."""
 
+_LONG_QUOTE = re.compile(rf"`[^`]{{{2 * LONGEST_QUOTE},}}`")
 # Characters that would move the cursor or turn the direction of the text.
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0a-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
 
@@ -62,15 +65,15 @@ def render(diagnostic: Diagnostic, sources: Sources) -> str:
 
     The line it is about is shown if `sources` holds it, with a mark under the words at fault.
     """
-    lines = [f"{diagnostic.severity.value}[{diagnostic.slug}]: {_clean(diagnostic.message)}"]
+    lines = [f"{diagnostic.severity.value}[{diagnostic.slug}]: {_told(diagnostic.message)}"]
     if diagnostic.span is not None:
         lines.append(f"  --> {_place(diagnostic.span)}")
         lines.extend(_marked_line(diagnostic.span, sources))
     for span, remark in diagnostic.further:
-        lines.append(f"  see: {_place(span)}: {_clean(remark)}")
+        lines.append(f"  see: {_place(span)}: {_told(remark)}")
         lines.extend(_marked_line(span, sources))
     if diagnostic.help is not None:
-        lines.append(f"  help: {_clean(diagnostic.help)}")
+        lines.append(f"  help: {_told(diagnostic.help)}")
     if diagnostic.rule is not None:
         lines.append(f"  rule: {_clean(diagnostic.rule)}")
     return "\n".join(lines)
@@ -148,6 +151,11 @@ def _width(char: str) -> int:
     if unicodedata.category(char) in ("Mn", "Me", "Cf"):
         return 0
     return 2 if unicodedata.east_asian_width(char) in ("W", "F") else 1
+
+
+def _told(text: str) -> str:
+    """Return a sentence for the terminal; of what the author wrote without end only the beginning is quoted."""
+    return _clean(_LONG_QUOTE.sub(lambda found: found[0][:LONGEST_QUOTE] + "…`", text))
 
 
 def _clean(text: str) -> str:

@@ -31,6 +31,7 @@ def check(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -
         assert run(["check", str(folder)]) == code
         told = capsys.readouterr()
         assert "Traceback" not in told.err + told.out
+        assert max(len(line) for line in told.err.split("\n")) < 1000
         for item in found:
             text = item["message"]
             assert text[:1] == text[:1].lower() or text.startswith("`"), text
