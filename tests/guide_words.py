@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ TITLES = {
     "plan": "`plan.yaml`",
     "step": "The facts of a step",
 }
+PAIR = "PerEdition"
 GROUPS = {
     "ToolSource": "A tool",
     "MaterialSource": "A material",
@@ -46,10 +48,18 @@ def word_tables() -> str:
     for kind, title in TITLES.items():
         whole = schema_of(kind)
         blocks.append(_table(title, whole))
-        for name in sorted(set(GROUPS) & set(whole["$defs"]) - told, key=list(GROUPS).index):
-            blocks.append(_table(GROUPS[name], whole["$defs"][name]))
-            told.add(name)
+        groups = {name: part for name, part in whole["$defs"].items() if "properties" in part and name != PAIR}
+        order = [*(name for name in GROUPS if name in groups), *sorted(set(groups) - set(GROUPS))]
+        for name in order:
+            if name not in told:
+                blocks.append(_table(GROUPS.get(name) or _named(groups[name]), groups[name]))
+                told.add(name)
     return "\n".join(blocks)
+
+
+def _named(group: dict[str, Any]) -> str:
+    """Return a title for a group that has none of its own: the beginning of what it is."""
+    return re.split(r"[.:,;]", str(group["description"]))[0]
 
 
 def _table(title: str, group: dict[str, Any]) -> str:
@@ -62,7 +72,7 @@ def _table(title: str, group: dict[str, Any]) -> str:
 
 def _value(facts: dict[str, Any]) -> str:
     """Return in words what may stand behind a word."""
-    choices = facts.get("oneOf") or facts.get("anyOf")
+    choices = facts.get("anyOf")
     if choices is None:
         if facts.get("type") == "object":
             return "a group of your own names"
