@@ -117,30 +117,44 @@ def _size(draft: Draft, part: str, own: str) -> Fraction:
 
 
 def _channels(draft: Draft, key: Text, kind: str, part: str, hand: str, step: int | None) -> list[Cut]:
-    """Return a dado or groove for each part, and each copy of it, that enters."""
+    """Return a dado or groove for each part, each copy and each hand of it, that enters."""
     found = []
-    for entering in joints.entering(draft, key):
-        for shift in stand.copy_shifts(draft, entering):
-            found.append(_channel(draft, key, kind, part, hand, entering, shift, step))
+    for text in joints.source_of(draft, key).for_:
+        entering, named = stand.part_named(draft, text)
+        for theirs in _hands(draft, part, hand, entering, named):
+            for shift in stand.copy_shifts(draft, entering):
+                found.append(_channel(draft, key, kind, (part, hand), (entering, theirs), shift, step))
     return found
+
+
+def _hands(draft: Draft, part: str, hand: str, entering: str, named: str) -> tuple[str, ...]:
+    """Return which hands of a pair enter; a pair in a pair meets the hand on its own side alone."""
+    if named or not draft.parts[entering].pair:
+        return (named,)
+    return (hand or "L",) if draft.parts[part].pair else ("L", "R")
 
 
 def _channel(
     draft: Draft,
     key: Text,
     kind: str,
-    part: str,
-    hand: str,
-    entering: str,
+    host: tuple[str, str],
+    guest: tuple[str, str],
     shift: tuple[Fraction, ...],
     step: int | None,
 ) -> Cut:
+    """Return the channel that one hand of a host gets for one hand of a guest."""
+    (part, hand), (entering, theirs) = host, guest
     lie = stand.frame_of(draft, part)
     spans: dict[str, Range] = {}
     for own in ("l", "w"):
         axis = getattr(lie, own)
         low, high = stand.interval(draft, part, axis)
-        start, stop = (place + shift[AXES.index(axis)] for place in stand.interval(draft, entering, axis))
+        place = stand.of_hand(draft, entering, axis, theirs)
+        if hand == "R" and axis == "x":
+            # A cut is told in the axes of the left hand.
+            place = stand.mirrored(draft, entering, place)
+        start, stop = (end + shift[AXES.index(axis)] for end in place)
         start, stop = max(start, low), min(stop, high)
         if stop <= start:
             raise draft.fail(
@@ -151,7 +165,7 @@ def _channel(
             )
         spans[own] = (snap(start - low, draft.edition), snap(stop - low, draft.edition))
     depth = _depth(draft, key, part)
-    towards = _towards(draft, part, hand, entering)
+    towards = _towards(draft, host, guest)
     show = _is_show(draft, key, part, towards)
     along = next(own for own in ("l", "w") if getattr(lie, own) != stand.frame_of(draft, entering).t)
     spans[along] = _through(draft, part, along, spans[along], depth, show=show)
@@ -194,10 +208,11 @@ def _through(draft: Draft, part: str, along: str, span: Range, depth: Fraction, 
     return span
 
 
-def _towards(draft: Draft, part: str, hand: str, entering: str) -> bool:
+def _towards(draft: Draft, host: tuple[str, str], guest: tuple[str, str]) -> bool:
     """Whether what enters stands on the side of the part's show face."""
+    part, hand = host
     lie = stand.frame_of(draft, part)
     own = stand.of_hand(draft, part, lie.t, hand)
-    other = stand.interval(draft, entering, lie.t)
+    other = stand.of_hand(draft, guest[0], lie.t, guest[1])
     sign = -lie.t_sign if hand == "R" and lie.t == "x" else lie.t_sign
     return (sum(other) > sum(own)) == (sign > 0)

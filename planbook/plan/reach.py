@@ -136,6 +136,9 @@ def point(
         return away
     base, inward = _reference(draft, written, axis, own, hosted=hosted)
     relation = written.place.relation or "at"
+    if relation == "on" and reference.feature is not None and written.place.offset is None:
+        # `on inside of side` is that face; `on side` alone is its upper side.
+        relation = "at"
     if relation in _UPWARDS:
         if axis != _WHOLE[relation][0]:
             raise _wrong_axis(draft, written, axis)
@@ -169,6 +172,13 @@ def _reference(draft: Draft, written: values.PlaceText, axis: str, own: str, *, 
     spoken = f"{reference.hand} {reference.thing}" if reference.hand else reference.thing
     named = Text(spoken, reference.span)
     part, hand = stand.part_named(draft, named)
+    if axis == "x" and draft.parts[part].pair and not hand and not draft.parts[own].pair:
+        raise draft.fail(
+            "which-side",
+            f"`{part}` is a pair, so `{written.text}` is said of two places",
+            written.text.span,
+            help=f"write `left {part}` or `right {part}`",
+        )
     if reference.feature is None:
         return _whole(draft, written, axis, part, hand)
     return side_of(draft, written, axis, part, hand, reference.feature)

@@ -179,3 +179,38 @@ def test_lost_fit_is_told(tmp_path: Path) -> None:
     assert "`bottom`" in found.message
     easy = {**groups, "joints": CASE["joints"].replace("in: side", "room: 1/32 in, in: side")}
     assert "fit-lost" not in make(tmp_path / "easy", easy).slugs()
+
+
+BASE = (
+    "base: {of: ply, length: wide, width: deep, on: floor, left face: 0 in from left}\n"
+    "side: {of: ply, pair: left right, length: high - 1/2 in, width: deep, underside: 1/4 in below upper face of base}"
+)
+
+
+@pytest.mark.parametrize(
+    ("guest", "places"),
+    [
+        ("side", [("0 in", "3/4 in"), ("29 1/4 in", "30 in")]),
+        ("left side", [("0 in", "3/4 in")]),
+        ("right side", [("29 1/4 in", "30 in")]),
+    ],
+)
+def test_both_hands_of_a_pair_get_a_dado_in_the_board_they_enter(
+    tmp_path: Path, guest: str, places: list[tuple[str, str]]
+) -> None:
+    joints = f"dados: {{dado: 1/4 in deep, in: base, for: {guest}, by: glue}}"
+    cuts = make(tmp_path, {"parts": BASE, "joints": joints}).plan().part("base").cuts
+    assert [along(cut) for cut in cuts] == places
+    assert {cut.face for cut in cuts} == {"upper face"}
+
+
+def test_a_pair_that_enters_a_pair_makes_one_dado_in_each(tmp_path: Path) -> None:
+    parts = CASE["parts"] + (
+        "\ncleat: {of: ply, pair: left right, runs: back, faces: up, length: 6 in, width: 2 in, "
+        "left face: 1/4 in from inside of side, underside: 20 in above floor}"
+    )
+    joints = CASE["joints"] + "\ncleats: {dado: 1/4 in deep, in: side, for: cleat, by: glue}"
+    plan = make(tmp_path, {"parts": parts, "joints": joints}).plan()
+    (cut,) = [cut for cut in plan.part("side").cuts if cut.name == "cleats"]
+    assert (along(cut), across(cut), cut.face) == (("20 in", "20 3/4 in"), ("0 in", "6 in"), "inside")
+    assert [standing(plan, "cleat", copy)[0] for copy in (1, 2)] == [("1/2 in", "2 1/2 in"), ("27 1/2 in", "29 1/2 in")]

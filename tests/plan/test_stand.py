@@ -257,3 +257,15 @@ def test_between_one_of_a_pair_and_another_part_wants_the_hand(tmp_path: Path) -
     assert standing(left, "shelf")[0] == ("3/4 in", "14 5/8 in")
     right = make(tmp_path / "c", {"parts": parts.replace("HAND", "right side")}).plan()
     assert standing(right, "shelf")[0] == ("15 3/8 in", "29 1/4 in")
+
+
+def test_on_the_inside_of_a_side_is_at_that_face(tmp_path: Path) -> None:
+    parts = SIDE + BOTTOM + "board: {of: ply, length: 5 in, width: 4 in, on: floor, left face: on inside of left side}"
+    assert standing(make(tmp_path, {"parts": parts}).plan(), "board")[0] == ("3/4 in", "5 3/4 in")
+
+
+@pytest.mark.parametrize("place", ["2 in right of side", "at inside of side", "2 in from left of side"])
+def test_left_and_right_of_a_pair_wants_the_hand(tmp_path: Path, place: str) -> None:
+    parts = SIDE + BOTTOM + f"board: {{of: ply, length: 5 in, width: 4 in, on: floor, left face: {place}}}"
+    found = make(tmp_path, {"parts": parts}).found("which-side")
+    assert found.help == "write `left side` or `right side`"
