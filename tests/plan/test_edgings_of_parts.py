@@ -3,13 +3,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from fixtures.small_books import CASE, make, shown
+from fixtures.small_books import CASE, Read, make, shown
 
 STOCK = CASE["stock"] + "\nmaple: {lumber: hard maple, nominal: 4/4, to: 3/4 in}"
 LID = "\nlid: {of: ply, length: 20 in, width: 8 in, on: side, centred: across, WEARS}"
 
 
-def lid(tmp_path: Path, wears: str, edging: str = "lip: {of: maple, thick: 1/4 in}"):  # type: ignore[no-untyped-def]
+def lid(tmp_path: Path, wears: str, edging: str = "lip: {of: maple, thick: 1/4 in}") -> Read:
     groups = {"stock": STOCK, "edgings": edging, "parts": CASE["parts"] + LID.replace("WEARS", wears)}
     return make(tmp_path, groups)
 

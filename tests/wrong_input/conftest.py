@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
+from fixtures.small_books import Check, Found
 
 from planbook.cli.entry import TRACE, run
-
-Found = list[dict[str, Any]]
-Check = Callable[[Path], Found]
 
 
 @pytest.fixture

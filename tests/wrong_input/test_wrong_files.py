@@ -4,44 +4,45 @@ from __future__ import annotations
 
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
-from fixtures.small_books import BOOK, CASE, SHOP, STEPS, plan_text, write_book
+from fixtures.small_books import BOOK, CASE, SHOP, STEPS, Check, Found, plan_text, write_book
 
 GOOD = plan_text(CASE)
 PLAN = "plans/piece/plan.yaml"
 
 
-def only(found, slug: str):  # type: ignore[no-untyped-def]
+def only(found: Found, slug: str) -> dict[str, Any]:
     """Return the one finding, which must be of this name."""
     assert [item["slug"] for item in found] == [slug], [(item["slug"], item["message"]) for item in found]
     return found[0]
 
 
-def where(item) -> tuple[str, int, int]:  # type: ignore[no-untyped-def]
+def where(item: dict[str, Any]) -> tuple[str, int, int]:
     return item["file"], item["line"], item["column"]
 
 
-def test_no_folder(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_no_folder(tmp_path: Path, check: Check) -> None:
     assert "there is no folder" in only(check(tmp_path / "nowhere"), "no-book")["message"]
 
 
-def test_a_folder_that_is_no_book(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_folder_that_is_no_book(tmp_path: Path, check: Check) -> None:
     assert "planbook.yaml" in only(check(tmp_path), "no-book")["help"]
 
 
-def test_a_file_instead_of_a_folder(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_file_instead_of_a_folder(tmp_path: Path, check: Check) -> None:
     (tmp_path / "book").write_text("x")
     only(check(tmp_path / "book"), "no-book")
 
 
-def test_a_book_without_plans(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_book_without_plans(tmp_path: Path, check: Check) -> None:
     (tmp_path / "planbook.yaml").write_text(BOOK)
     assert "plans/NAME" in only(check(tmp_path), "no-plans")["help"]
 
 
 @pytest.mark.parametrize("name", ["plan.yaml", "steps.md"])
-def test_a_missing_file_of_a_plan(tmp_path: Path, check, name: str) -> None:  # type: ignore[no-untyped-def]
+def test_a_missing_file_of_a_plan(tmp_path: Path, check: Check, name: str) -> None:
     write_book(tmp_path, GOOD)
     (tmp_path / "plans/piece" / name).unlink()
     assert only(check(tmp_path), "missing-file")["message"] == f"there is no file `plans/piece/{name}` in the book"
@@ -57,19 +58,19 @@ def test_a_missing_file_of_a_plan(tmp_path: Path, check, name: str) -> None:  # 
         (b"a: \xff\n", "not-text"),
     ],
 )
-def test_empty_and_binary_files(tmp_path: Path, check, name: str, data: bytes, slug: str) -> None:  # type: ignore[no-untyped-def]
+def test_empty_and_binary_files(tmp_path: Path, check: Check, name: str, data: bytes, slug: str) -> None:
     write_book(tmp_path, GOOD)
     (tmp_path / name).write_bytes(data)
     item = only(check(tmp_path), slug)
     assert item["file"] == name
 
 
-def test_a_file_in_utf_16(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_file_in_utf_16(tmp_path: Path, check: Check) -> None:
     write_book(tmp_path, GOOD.encode("utf-16"))
     assert only(check(tmp_path), "not-text")["help"] == "save the file again with the encoding UTF-8"
 
 
-def test_a_file_of_50_megabytes_is_not_read(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_file_of_50_megabytes_is_not_read(tmp_path: Path, check: Check) -> None:
     write_book(tmp_path, GOOD)
     with (tmp_path / PLAN).open("wb") as stream:
         stream.truncate(50_000_000)
@@ -78,14 +79,14 @@ def test_a_file_of_50_megabytes_is_not_read(tmp_path: Path, check) -> None:  # t
     assert time.perf_counter() - begun < 5
 
 
-def test_line_ends_of_other_systems_and_a_byte_order_mark_are_no_fault(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_line_ends_of_other_systems_and_a_byte_order_mark_are_no_fault(tmp_path: Path, check: Check) -> None:
     wrong = "\ufeff" + GOOD.replace("high: 40 in", "high: 40").replace("\n", "\r\n")
     write_book(tmp_path, wrong.encode(), ("\ufeff" + STEPS.replace("\n", "\r\n")).encode())
     # The only fault is the one that was put there, at its own place.
     assert where(only(check(tmp_path), "wrong-unit")) == (PLAN, 6, 9)
 
 
-def test_a_link_that_leads_out_of_the_book(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_link_that_leads_out_of_the_book(tmp_path: Path, check: Check) -> None:
     secret = tmp_path / "secret.yaml"
     secret.write_text(GOOD)
     book = write_book(tmp_path / "book", GOOD)
@@ -96,7 +97,7 @@ def test_a_link_that_leads_out_of_the_book(tmp_path: Path, check) -> None:  # ty
 
 
 @pytest.mark.parametrize("path", ["../../../etc/passwd", "/etc/passwd", "photo.jpg", ".", "a" * 300 + ".jpg"])
-def test_a_photo_that_is_not_in_the_book(tmp_path: Path, check, path: str) -> None:  # type: ignore[no-untyped-def]
+def test_a_photo_that_is_not_in_the_book(tmp_path: Path, check: Check, path: str) -> None:
     write_book(tmp_path, GOOD, STEPS + f"\nPhoto: {path}, the case\n")
     found = check(tmp_path)
     assert {item["slug"] for item in found} <= {"outside-the-book", "missing-file", "not-a-file"}
@@ -127,7 +128,9 @@ def test_a_photo_that_is_not_in_the_book(tmp_path: Path, check, path: str) -> No
         ("plan: {titel: A}\nparts: {a: {}}\n", "unknown-word", (1, 8)),
     ],
 )
-def test_plans_that_are_no_plan(tmp_path: Path, check, text: str, slug: str, place: tuple[int, int] | None) -> None:  # type: ignore[no-untyped-def]
+def test_plans_that_are_no_plan(
+    tmp_path: Path, check: Check, text: str, slug: str, place: tuple[int, int] | None
+) -> None:
     write_book(tmp_path, text)
     begun = time.perf_counter()
     found = check(tmp_path)
@@ -139,7 +142,7 @@ def test_plans_that_are_no_plan(tmp_path: Path, check, text: str, slug: str, pla
         assert (item["line"], item["column"]) == place
 
 
-def test_an_alias_bomb_is_refused_at_once(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_an_alias_bomb_is_refused_at_once(tmp_path: Path, check: Check) -> None:
     rows = ["plan: {title: A}", "parts:", "  a0: &a0 {of: ply}"]
     rows += [f"  a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 9)}]" for n in range(1, 30)]
     write_book(tmp_path, "\n".join(rows))
@@ -148,7 +151,7 @@ def test_an_alias_bomb_is_refused_at_once(tmp_path: Path, check) -> None:  # typ
     assert time.perf_counter() - begun < 5
 
 
-def test_a_gauge_behind_a_hash_tells_what_to_write(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_gauge_behind_a_hash_tells_what_to_write(tmp_path: Path, check: Check) -> None:
     write_book(tmp_path, GOOD.replace("by: glue}", "by: glue} #8").replace("side, for", "side, each: 3, for"))
     rest = GOOD + "bought:\n  screw: {count: 4, says: wood screw #8 x 2 in}\n"
     write_book(tmp_path, rest)
@@ -176,7 +179,7 @@ def test_a_gauge_behind_a_hash_tells_what_to_write(tmp_path: Path, check) -> Non
         ("## Saw\n\n```step\n{time: {each: 5 min}}\n```\n\n- See " + "[" * 5000 + ".\n", "unclaimed-work"),
     ],
 )
-def test_steps_that_are_no_steps(tmp_path: Path, check, steps: str, slug: str) -> None:  # type: ignore[no-untyped-def]
+def test_steps_that_are_no_steps(tmp_path: Path, check: Check, steps: str, slug: str) -> None:
     write_book(tmp_path, GOOD, steps)
     found = check(tmp_path)
     item = next((item for item in found if item["slug"] == slug), None)
@@ -184,7 +187,7 @@ def test_steps_that_are_no_steps(tmp_path: Path, check, steps: str, slug: str) -
     assert item["file"] in ("plans/piece/steps.md", PLAN)
 
 
-def test_two_mistakes_in_two_files_are_told_at_once(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_two_mistakes_in_two_files_are_told_at_once(tmp_path: Path, check: Check) -> None:
     write_book(
         tmp_path, GOOD.replace("deep: 10 in", "deep: 10"), STEPS.replace("{set up", "{stu up"), shop="toools: {}\n"
     )

@@ -6,7 +6,7 @@ import time
 from pathlib import Path
 
 import pytest
-from fixtures.small_books import BOOK, CASE, SHOP, STEPS, claiming, plan_text, step_text, write_book
+from fixtures.small_books import BOOK, CASE, SHOP, STEPS, Check, claiming, plan_text, step_text, write_book
 
 PLAN = "plans/piece/plan.yaml"
 
@@ -67,8 +67,8 @@ SLIPS = [
 
 
 @pytest.mark.parametrize(("group", "old", "new", "slug", "marked", "says"), SLIPS)
-def test_a_slip_is_told_at_its_place(  # type: ignore[no-untyped-def]
-    tmp_path: Path, check, group: str, old: str, new: str, slug: str, marked: str, says: str
+def test_a_slip_is_told_at_its_place(
+    tmp_path: Path, check: Check, group: str, old: str, new: str, slug: str, marked: str, says: str
 ) -> None:
     text = changed(group, old, new)
     found = check(write_book(tmp_path, text))
@@ -89,7 +89,7 @@ def test_a_slip_is_told_at_its_place(  # type: ignore[no-untyped-def]
         ("a: bottom.underside + 1 in", None),
     ],
 )
-def test_a_circle_is_shown_as_a_chain(tmp_path: Path, check, dims: str, chain: str | None) -> None:  # type: ignore[no-untyped-def]
+def test_a_circle_is_shown_as_a_chain(tmp_path: Path, check: Check, dims: str, chain: str | None) -> None:
     groups = {**CASE, "dims": f"{CASE['dims']}\n{dims}"}
     if chain is None:
         groups["parts"] = CASE["parts"].replace("4 in above", "a above")
@@ -99,7 +99,7 @@ def test_a_circle_is_shown_as_a_chain(tmp_path: Path, check, dims: str, chain: s
     assert len(found[0]["further"]) == chain.count("->") - 1
 
 
-def test_holes_without_an_end(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_holes_without_an_end(tmp_path: Path, check: Check) -> None:
     holes = "pins: {in: side, rows: [2 in from front], start: 8 in from foot, every: 2 in, drill: 1/4 in}"
     groups = {**CASE, "holes": holes}
     found = check(write_book(tmp_path, plan_text(groups), claiming(groups)))
@@ -108,7 +108,7 @@ def test_holes_without_an_end(tmp_path: Path, check) -> None:  # type: ignore[no
     ]
 
 
-def test_two_slips_in_one_plan_are_both_told(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_two_slips_in_one_plan_are_both_told(tmp_path: Path, check: Check) -> None:
     text = changed("dims", "deep: 10 in", "deep: 10 in\nkick: 5 lb")
     text = text.replace("4 in above floor", "4 in above flor").replace("in: side", "in: sdie")
     found = check(write_book(tmp_path, text))
@@ -116,13 +116,13 @@ def test_two_slips_in_one_plan_are_both_told(tmp_path: Path, check) -> None:  # 
     assert [item["line"] for item in found] == sorted(item["line"] for item in found)
 
 
-def test_a_fault_does_not_bring_a_tail_of_others(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_fault_does_not_bring_a_tail_of_others(tmp_path: Path, check: Check) -> None:
     # Every part rests on `deep`; it is told once, and nothing else.
     found = check(write_book(tmp_path, changed("dims", "deep: 10 in", "deep: 10 lb")))
     assert [item["slug"] for item in found] == ["wrong-unit"]
 
 
-def test_names_of_other_tongues_are_marked_at_their_columns(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_names_of_other_tongues_are_marked_at_their_columns(tmp_path: Path, check: Check) -> None:
     parts = (
         CASE["parts"]
         + "\nTürbrett: {like: bottom, underside: on 棚}\n棚: {like: bottom, underside: Türbret.width above floor}"
@@ -134,7 +134,7 @@ def test_names_of_other_tongues_are_marked_at_their_columns(tmp_path: Path, chec
     assert item["help"] == "write `Türbrett`"
 
 
-def test_very_long_names(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_very_long_names(tmp_path: Path, check: Check) -> None:
     name = "board " * 300
     groups = {**CASE, "parts": CASE["parts"] + f"\n{name.strip()}: {{like: bottom, underside: nothing}}"}
     begun = time.perf_counter()
@@ -142,7 +142,7 @@ def test_very_long_names(tmp_path: Path, check) -> None:  # type: ignore[no-unty
     assert time.perf_counter() - begun < 5
 
 
-def test_a_word_of_100_000_letters(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_word_of_100_000_letters(tmp_path: Path, check: Check) -> None:
     begun = time.perf_counter()
     check(write_book(tmp_path, changed("dims", "deep: 10 in", "deep: " + "x" * 100_000)))
     check(write_book(tmp_path, changed("parts", "of: ply, between", f"of: {'x' * 100_000}, between")))
@@ -162,7 +162,7 @@ def test_a_word_of_100_000_letters(tmp_path: Path, check) -> None:  # type: igno
         ),
     ],
 )
-def test_endless_chains_end(tmp_path: Path, check, group: str, first: str, link: str, last: str) -> None:  # type: ignore[no-untyped-def]
+def test_endless_chains_end(tmp_path: Path, check: Check, group: str, first: str, link: str, last: str) -> None:
     count = 400
     rows = [link.format(n=n, m=n + 1) for n in range(count)] + [last.format(n=count)]
     groups = {**CASE, group: CASE[group] + "\n" + "\n".join(rows)}
@@ -173,7 +173,7 @@ def test_endless_chains_end(tmp_path: Path, check, group: str, first: str, link:
     assert all(item["file"] for item in found)
 
 
-def test_ten_thousand_parts_are_refused_with_a_place(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_ten_thousand_parts_are_refused_with_a_place(tmp_path: Path, check: Check) -> None:
     rows = "\n".join(f"part {n}: {{of: ply, length: 3 in}}" for n in range(10_000))
     begun = time.perf_counter()
     (item,) = check(write_book(tmp_path, plan_text({**CASE, "parts": CASE["parts"] + "\n" + rows})))
@@ -190,23 +190,23 @@ def test_ten_thousand_parts_are_refused_with_a_place(tmp_path: Path, check) -> N
         ("title: only\n", "missing-word", ("planbook.yaml", 1)),
     ],
 )
-def test_slips_in_the_book_file(tmp_path: Path, check, text: str, slug: str, place: tuple[str, int]) -> None:  # type: ignore[no-untyped-def]
+def test_slips_in_the_book_file(tmp_path: Path, check: Check, text: str, slug: str, place: tuple[str, int]) -> None:
     found = check(write_book(tmp_path, plan_text(CASE), book=text))
     assert [(item["slug"], item["file"], item["line"]) for item in found] == [(slug, *place)]
 
 
-def test_slips_in_the_shop_file(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_slips_in_the_shop_file(tmp_path: Path, check: Check) -> None:
     found = check(write_book(tmp_path, plan_text(CASE), shop=SHOP.replace("does: Saws.", "dose: Saws.")))
     assert [(item["slug"], item["line"], item["help"]) for item in found] == [("unknown-word", 2, "write `does`")]
 
 
-def test_a_tool_that_the_shop_has_not(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_tool_that_the_shop_has_not(tmp_path: Path, check: Check) -> None:
     steps = STEPS.replace("{cuts: [side, bottom],", "{cuts: [side, bottom], with: [saw, clapms],")
     (item,) = check(write_book(tmp_path, plan_text(CASE), steps))
     assert (item["slug"], item["help"], item["line"]) == ("unknown-tool", "write `clamp`", 4)
 
 
-def test_a_step_with_nothing_in_it_claims_nothing(tmp_path: Path, check) -> None:  # type: ignore[no-untyped-def]
+def test_a_step_with_nothing_in_it_claims_nothing(tmp_path: Path, check: Check) -> None:
     found = check(write_book(tmp_path, plan_text(CASE), step_text("Wait", "")))
     assert {item["slug"] for item in found} == {"unclaimed-work"}
     assert [item["message"] for item in found] == [
