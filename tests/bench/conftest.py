@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import resource
 import shutil
 import subprocess
 import sys
@@ -27,8 +28,10 @@ try:
 except (OSError, IndexError):
     own = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 children = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+both = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+cpu = sum(used.ru_utime + used.ru_stime for used in both)
 heavy = [name for name in ("matplotlib", "numpy", "pint", "typst", "jinja2", "pydantic") if name in sys.modules]
-print(json.dumps({"code": code, "modules": heavy, "own_kb": own, "children_kb": children}))
+print(json.dumps({"code": code, "cpu": cpu, "modules": heavy, "own_kb": own, "children_kb": children}))
 """
 
 
@@ -44,12 +47,14 @@ def bare(environment: dict[str, str]) -> Callable[[str], Measured]:
     """Run Python code in a new process; the best of three, after one that makes the bytecode."""
 
     def measure(code: str) -> Measured:
-        times = []
+        runs = []
         for _ in range(4):
-            start = time.perf_counter()
+            before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
             subprocess.run([sys.executable, "-c", code], env=environment, check=True, cwd=ROOT)
-            times.append(time.perf_counter() - start)
-        return Measured(min(times[1:]))
+            seconds, after = time.perf_counter() - start, resource.getrusage(resource.RUSAGE_CHILDREN)
+            cpu = after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime
+            runs.append(Measured(seconds, cpu))
+        return min(runs[1:], key=lambda run: run.seconds)
 
     return measure
 
@@ -66,7 +71,9 @@ def planbook_process(environment: dict[str, str]) -> Callable[..., Measured]:
         assert done.returncode == 0, done.stderr
         report = json.loads(done.stdout.strip().rpartition("\n")[2])
         assert report["code"] == 0, done.stderr
-        return Measured(seconds, tuple(report["modules"]), report["own_kb"] / 1024, report["children_kb"] / 1024)
+        return Measured(
+            seconds, report["cpu"], tuple(report["modules"]), report["own_kb"] / 1024, report["children_kb"] / 1024
+        )
 
     return measure
 
