@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 
-from planbook.trade.lookup import exact, find, table
+from planbook.trade.lookup import exact, find, key, table
 from planbook.trade.sourced import Figure
 
 
@@ -39,7 +39,7 @@ def abrasives() -> tuple[Abrasive, ...]:
 
 def find_abrasive(grade: str) -> Abrasive:
     """Return a grade such as `P120` or `120`; raises `TradeError` with the nearest."""
-    rows = {name.casefold(): row for row in abrasives() for name in (row.grade, str(row.number))}
+    rows = {key(name): row for row in abrasives() for name in (row.grade, str(row.number))}
     return find(grade, rows, "unknown-grade", "grade of abrasive", (row.grade for row in abrasives()))
 
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from planbook.trade.lookup import TradeError, find, table
+from planbook.trade.lookup import TradeError, find, key, table
 from planbook.trade.sourced import Basis, Figure, figure
 from planbook.trade.valid import Number, need_between
 
@@ -104,7 +104,7 @@ def indoor_pct(region: str) -> Figure:
 @cache
 def _regions() -> dict[str, Figure]:
     data = table("moisture")
-    return {row["name"]: figure((row["pct"], data["source"], data["status"]), {}) for row in data["regions"]}
+    return {key(row["name"]): figure((row["pct"], data["source"], data["status"]), {}) for row in data["regions"]}
 
 
 def _moisture(temperature: float, humidity_pct: float, rows: tuple[tuple[float, float, float], ...]) -> float:

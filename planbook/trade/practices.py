@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from planbook.trade.lookup import find, table
+from planbook.trade.lookup import find, key, table
 from planbook.trade.sourced import Basis
 
 
@@ -30,5 +30,5 @@ def practices() -> tuple[Practice, ...]:
 
 def practice(slug: str) -> Practice:
     """Return one fact; raises `TradeError`."""
-    rows = {row.slug.replace("-", " "): row for row in practices()}
+    rows = {key(row.slug): row for row in practices()}
     return find(slug, rows, "unknown-practice", "practice", (row.slug for row in practices()))

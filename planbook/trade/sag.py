@@ -111,7 +111,9 @@ def sag_point_mm(ends: Ends, load_n: Number, span_mm: Number, stiffness_mpa: Num
     """
     _need_beam(load_n, "N", span_mm, stiffness_mpa, inertia_mm4)
     if ends not in _POINT:
-        raise TradeError("no-such-case", f"a load in one point is not reckoned where {ends.value}", None)
+        raise TradeError(
+            "no-such-case", f"a load in one point is not reckoned where `{ends.value}`", "spread the load evenly"
+        )
     return _POINT[ends] * float(load_n) * float(span_mm) ** 3 / (float(stiffness_mpa) * float(inertia_mm4))
 
 

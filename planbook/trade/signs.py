@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from planbook.trade.lookup import TradeError, find, table
+from planbook.trade.lookup import TradeError, find, key, table
 from planbook.trade.sourced import Basis
 
 
@@ -100,7 +100,7 @@ def wear(word: str) -> Wear:
 def _signs() -> dict[str, Sign]:
     data = table("signs")["signs"]
     return {
-        row["ref"].casefold(): Sign(
+        key(row["ref"]): Sign(
             row["ref"],
             row["title"],
             row["category"],
@@ -116,5 +116,6 @@ def _wear() -> dict[str, Wear]:
     data = table("signs")["wear"]
     basis = Basis(data["source"], data["status"])
     return {
-        row["word"]: Wear(row["word"], row["text"], sign(row["sign"]), row["choose"], basis) for row in data["rows"]
+        key(row["word"]): Wear(row["word"], row["text"], sign(row["sign"]), row["choose"], basis)
+        for row in data["rows"]
     }

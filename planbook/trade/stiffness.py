@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, Literal
 
-from planbook.trade.lookup import TradeError, exact, find, table
+from planbook.trade.lookup import TradeError, exact, find, key, table
 from planbook.trade.panels import find_panel, panel_names
 from planbook.trade.sourced import Basis, Figure, Span, span
 from planbook.trade.species import find_wood, wood_names
@@ -140,9 +140,9 @@ def _creep() -> dict[str, Figure]:
 
 @cache
 def _shelf_loads() -> dict[str, Span]:
-    return {row["name"]: span(row["kg_m"], row["source"], row["status"]) for row in table("loads")["shelf"]}
+    return {key(row["name"]): span(row["kg_m"], row["source"], row["status"]) for row in table("loads")["shelf"]}
 
 
 @cache
 def _point_loads() -> dict[str, Figure]:
-    return {row["name"]: Figure(exact(row["kg"]), row["source"], row["status"]) for row in table("loads")["point"]}
+    return {key(row["name"]): Figure(exact(row["kg"]), row["source"], row["status"]) for row in table("loads")["point"]}
