@@ -15,6 +15,7 @@ from html import unescape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
+from planbook.drawing.text import CAP_UNITS, UNITS_PER_EM
 from planbook.publish.typst_tree import FACES, MAIN, Workplace, workplace
 from planbook.source.diagnostics import Diagnostic, Severity
 
@@ -26,10 +27,17 @@ Paper = Literal["letter", "a4"]
 UNDATED = datetime.date(2000, 1, 1)
 """Date in the file of a plan whose revision has none: any fixed day keeps the bytes the same."""
 
+LEAST_CAPITAL = 2.4
+"""Height in mm of the smallest capitals that are still read at arm's length; our own choice, tried on paper."""
+
 _TEACHER_ONLY = ("accepted", "findings")
 _TITLE = re.compile(r"<title[^>]*>(.*?)</title>", re.DOTALL)
 _DESC = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 _FAMILY = re.compile(r'font-family\s*(?:=\s*"|:)([^;"]*)|\bfont:([^;"]*)')
+_FONT_SIZE = re.compile(r"font(?:-size)?\s*[:=]\s*\"?[^;\"]*?([\d.]+)px")
+_SVG = re.compile(r"<svg\b[^>]*>")
+_WIDTH = re.compile(r'\bwidth="([\d.]+)(pt|mm)"')
+_VIEW = re.compile(r'\bviewBox="[-\d.]+[ ,]+[-\d.]+[ ,]+([\d.]+)')
 _BEFORE_FAMILY = re.compile(r"^.*?[\d.]+(?:px|pt|em|%)?\s+(?=\D)")
 _NO_GLYPH = re.compile(r"the text `\"(.+?)\"` could not be displayed with font")
 _WHERE = re.compile(r"┌─ ([^\s:]+):(\d+):(\d+)")
@@ -101,14 +109,14 @@ def _drawn(sheet: Mapping[str, Any], pictures: Mapping[str, str], families: froz
         unknown = sorted(set(_first_families(svg)) - families)
         if unknown:
             raise _fault("unknown-face", f"the picture `{key}` asks for the face `{unknown[0]}`, which no file has")
-        drawn[key] = {"svg": svg, "alt": _alt(svg, key)}
+        drawn[key] = {"svg": svg, "alt": _alt(svg, key), "least": least_scale(svg)}
     return drawn
 
 
 def _keys(sheet: Mapping[str, Any]) -> list[str]:
     named = sheet["pictures"]
-    entries = [named.get(name) for name in ("front", "letters", "three_view")] + list(named.get("parts", ()))
-    keys = [entry["svg"] for entry in entries if entry]
+    whole = [named.get(name) for name in ("front", "letters", "exploded", "three_view")]
+    keys = [entry["svg"] for entry in (*whole, *named.get("parts", ())) if entry]
     return list(dict.fromkeys(keys + [step["picture"] for step in sheet["steps"] if step["picture"]]))
 
 
@@ -128,6 +136,22 @@ def _alt(svg: str, key: str) -> str:
         if found and found[1].strip():
             return " ".join(unescape(found[1]).split())
     return key
+
+
+def least_scale(svg: str) -> float:
+    """Return the scale to which a picture may be reduced with its smallest words still read; 1 at most.
+
+    It is 0 for a picture without words, and 1 where the picture does not tell its size.
+    """
+    root = _SVG.search(svg)
+    sizes = [float(size) for size in _FONT_SIZE.findall(svg)]
+    if not sizes:
+        return 0
+    width, view = (pattern.search(root[0] if root else "") for pattern in (_WIDTH, _VIEW))
+    if width is None or view is None:
+        return 1
+    millimetres = float(width[1]) * (25.4 / 72 if width[2] == "pt" else 1) / float(view[1])
+    return min(LEAST_CAPITAL / (min(sizes) * millimetres * CAP_UNITS / UNITS_PER_EM), 1)
 
 
 def _timestamp(sheet: Mapping[str, Any]) -> datetime.datetime:
