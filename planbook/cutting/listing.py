@@ -20,8 +20,9 @@ def list_patterns(
     least_size: int,
     most: int,
 ) -> list[tuple[tuple[int, int], ...]] | None:
-    """Return all patterns within `room` of at least that value and at least that size, as (kind, count) pairs.
+    """Return all full patterns within `room` of at least that value and size, as (kind, count) pairs.
 
+    Full: no further piece that is wanted goes in; where pieces over the demand are allowed others are not needed.
     None where there are more than `most`, or where the search for them would take too long: a list cut short
     proves nothing.
     """
@@ -37,7 +38,7 @@ def list_patterns(
         if steps > most * _STEPS_PER_PATTERN:
             return None
         if kind == len(sizes):
-            if pattern:
+            if pattern and _full(pattern, sizes, counts, rest):
                 found.append(pattern)
                 if len(found) > most:
                     return None
@@ -49,6 +50,11 @@ def list_patterns(
                 continue
             stack.append((kind + 1, left, now, (*pattern, (kind, count)) if count else pattern))
     return found
+
+
+def _full(pattern: tuple[tuple[int, int], ...], sizes: Sequence[int], counts: Sequence[int], rest: int) -> bool:
+    packed = dict(pattern)
+    return all(size > rest or packed.get(kind, 0) >= counts[kind] for kind, size in enumerate(sizes))
 
 
 def _tails(sizes: Sequence[int], values: Sequence[int], counts: Sequence[int], room: int) -> list[list[int]]:

@@ -140,7 +140,25 @@ class Master:
         return [(column, found.columns[n]) for column, n in self._numbers.items() if found.columns[n]]
 
 
-def dual_bound(duals: Duals, demands: Sequence[int], stock: Master, best: Sequence[int]) -> Fraction:
+@dataclass(frozen=True, slots=True)
+class Certificate:
+    """A bound on the cost, and what it says about each layout of a cheaper solution."""
+
+    bound: Fraction
+    shrink: Fraction
+    """The values of the pieces are divided by this."""
+    charges: tuple[Fraction, ...]
+    """By stock, its price and what its limit adds, in parts of the highest price by `SCALE`."""
+    slack_unit: Fraction
+    """One price in these parts."""
+
+    def least_value(self, stock: int, cost: int) -> int:
+        """Return what a layout must be worth at least to be part of a solution of that cost (reduced cost fixing)."""
+        least = (self.charges[stock] - (cost - self.bound) * self.slack_unit) * self.shrink
+        return max(0, ceil(least))
+
+
+def dual_bound(duals: Duals, demands: Sequence[int], stock: Master, best: Sequence[int]) -> Certificate:
     """Return a cost no solution goes below, from what the best layout of each stock is worth.
 
     Farley (1990): duals shrunk until no layout is worth more than it costs are feasible. Stock with a limit
@@ -153,10 +171,13 @@ def dual_bound(duals: Duals, demands: Sequence[int], stock: Master, best: Sequen
         if limit is None and value > price * shrink:
             shrink = Fraction(value) / price
     worth = Fraction(sum(value * demand for value, demand in zip(duals.pieces, demands, strict=True))) / shrink
+    charges = []
     for price, limit, value in zip(scaled, stock.limits, best, strict=True):
-        if limit is not None:
-            worth -= max(Fraction(0), value / shrink - price) * limit
-    return max(Fraction(0), worth * stock.unit / SCALE)
+        extra = Fraction(0) if limit is None else max(Fraction(0), value / shrink - price)
+        charges.append(price + extra)
+        worth -= extra * (limit or 0)
+    unit = Fraction(SCALE, stock.unit)
+    return Certificate(worth / unit, shrink, tuple(charges), unit)
 
 
 def attainable(bound: Fraction, prices: Sequence[int], limits: Sequence[int | None]) -> int:

@@ -47,18 +47,11 @@ def _pool(
     pool = dict.fromkeys(_merged(chosen))
     for stock in sorted({stock for stock, _ in pool}):
         listed = list_patterns(
-            sizes, sizes, demands, rooms[stock], least_value=0, least_size=rooms[stock] // 2, most=_MOST_PATTERNS * 10
+            sizes, sizes, demands, rooms[stock], least_value=0, least_size=rooms[stock] // 2, most=_MOST_PATTERNS
         )
-        full = [pattern for pattern in listed or [] if _full(pattern, sizes, demands, rooms[stock])]
-        if len(full) <= _MOST_PATTERNS:
-            pool.update(dict.fromkeys((stock, pattern) for pattern in full))
+        if listed is not None:
+            pool.update(dict.fromkeys((stock, pattern) for pattern in listed))
     return list(pool)
-
-
-def _full(pattern: Pattern, sizes: Sequence[int], demands: Sequence[int], room: int) -> bool:
-    counts = dict(pattern)
-    rest = room - sum(sizes[kind] * count for kind, count in pattern)
-    return all(sizes[kind] > rest or counts.get(kind, 0) >= demands[kind] for kind in range(len(sizes)))
 
 
 def _fewest(

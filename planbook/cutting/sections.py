@@ -88,19 +88,19 @@ class SectionPricing:
         run, breadth = self._frame.rooms[stock]
         return int(self._sheets[run][0][self._at(self._places.across, breadth)])
 
-    def columns(self, stock: int) -> list[Column]:
-        """Return the best sheet of a stock, taken apart into its cuts."""
+    def columns(self, stock: int, *, tall: bool = True) -> list[Column]:
+        """Return the best sheet of a stock, taken apart into its cuts; of equal ones few tall strips or many low."""
         run, breadth = self._frame.rooms[stock]
         strips: Counter[int] = Counter()
         columns: list[Column] = []
-        for height_number, count in sorted(Counter(self._sheet_heights(run, breadth)).items()):
+        for height_number, count in sorted(Counter(self._sheet_heights(run, breadth, tall=tall)).items()):
             height, made = self._strip_columns(run, height_number)
             columns += made
             strips[height] += count
         levels = tuple(((STRIP, self._frame.direction, run, height), count) for height, count in sorted(strips.items()))
         return [Column((STOCK, stock), levels), *columns]
 
-    def _sheet_heights(self, run: int, breadth: int) -> list[int]:
+    def _sheet_heights(self, run: int, breadth: int, *, tall: bool) -> list[int]:
         across, heights = self._places.across, self._places.heights
         sheet, worth = self._sheets[run]
         number, chosen = self._at(across, breadth), []
@@ -110,7 +110,8 @@ class SectionPricing:
                 continue
             fitting = int(np.searchsorted(heights, across[number], side="right"))
             before = np.searchsorted(across, across[number] - heights[:fitting], side="right") - 1
-            pick = int(np.argmax(sheet[before] + worth[:fitting]))
+            value = sheet[before] + worth[:fitting]
+            pick = fitting - 1 - int(np.argmax(value[::-1])) if tall else int(np.argmax(value))
             chosen.append(pick)
             number = int(before[pick])
         return chosen

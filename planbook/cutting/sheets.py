@@ -137,12 +137,12 @@ class SheetSearch:
             priced = [self._price(frame, duals.pieces, problem.demands) for frame in problem.frames]
             best = [max(pricing.best(stock) for pricing in priced) for stock in stocks]
             bound = dual_bound(duals, problem.demands, self.master, best)
-            self.bound = max(self.bound, attainable(bound, problem.prices, problem.limits))
+            self.bound = max(self.bound, attainable(bound.bound, problem.prices, problem.limits))
             added = False
             for pricing in priced:
                 for stock in stocks:
                     if pricing.best(stock) > duals.thresholds[stock]:
-                        for column in pricing.columns(stock):
+                        for column in pricing.columns(stock, tall=self.rounds % 2 == 1):
                             added |= self.master.add(column)
             if not added:
                 break

@@ -96,7 +96,7 @@ class Program:
     ) -> Integral | None:
         """Solve in whole numbers, but for the columns `free`.
 
-        The search ends at a solution not over `target`; only solutions under `below` are of use. None: nothing
+        The search ends at a solution not over `target`; only solutions up to `below` count. None: nothing
         was found. `nodes` and `checks` limit the work.
         """
         highs = _quiet()
@@ -111,7 +111,9 @@ class Program:
         if target is not None:
             highs.setOptionValue("objective_target", target + 1e-6)
         if below is not None:
-            highs.setOptionValue("objective_bound", below)
+            costs = np.array(highs.getLp().col_cost_)
+            used = np.flatnonzero(costs).astype(np.int32)
+            highs.addRow(-INFINITE, below, len(used), used, costs[used])
         limited = _stop_after(highs, max(20, checks * _WORK_PER_CHECK // max(_WORK_PER_CHECK, self._entries)))
         highs.run()
         return self._read(highs, limited)

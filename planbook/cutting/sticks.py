@@ -15,7 +15,7 @@ from planbook.cutting.effort import NORMAL, Effort
 from planbook.cutting.knapsack import Knapsack
 from planbook.cutting.layout import Solution, Work
 from planbook.cutting.listing import list_patterns
-from planbook.cutting.master import PIECE, SCALE, STOCK, Column, Duals, Master, attainable, dual_bound
+from planbook.cutting.master import PIECE, STOCK, Certificate, Column, Duals, Master, attainable, dual_bound
 from planbook.cutting.problem import CuttingError, Piece, Saw, Stick, check_sticks
 from planbook.cutting.rods import Pattern, build_layouts
 from planbook.cutting.rods_tidy import tidy
@@ -83,8 +83,9 @@ class _Search:
     bound_any: int = 0
     rounds: int = 0
     master: Master = field(init=False)
-    duals: Duals | None = None
-    pricing: Knapsack | None = None
+    proof: Certificate | None = None
+    values: list[int] = field(default_factory=list)
+    """Of the pieces, where the proof comes from."""
 
     def __post_init__(self) -> None:
         problem = self.instance
@@ -102,8 +103,7 @@ class _Search:
         self.bound_any = self.bound = self._bound_of_areas()
         if best is not None and self.cost(best) == self.bound:
             return best
-        self._generate(self.instance.demands)
-        if self.duals is not None and self.duals.short and best is None:
+        if self._generate(self.instance.demands).short and best is None:
             raise CuttingError("stock-short", "the stock at hand does not give all pieces", "add stock, or lift a limit")
         for attempt in (self._from_columns, self._dive, self._from_list):
             if best is not None and self.cost(best) <= self.bound:
@@ -201,7 +201,7 @@ class _Search:
             sack = self._price(duals, demands)
             best = [int(sack.best[room]) for room in self.rooms]
             if own:
-                self._raise_bound(duals, best, sack)
+                self._raise_bound(duals, best)
             added = False
             for stock, room in enumerate(self.rooms):
                 if best[stock] > duals.thresholds[stock]:
@@ -219,14 +219,11 @@ class _Search:
             sack.add(kind, size=size, value=duals.pieces[kind], count=demands[kind])
         return sack
 
-    def _raise_bound(self, duals: Duals, best: list[int], sack: Knapsack) -> None:
-        bound = dual_bound(duals, self.instance.demands, self.master, best)
-        reached = attainable(bound, self.instance.prices, self.instance.limits)
-        if reached >= self.bound:
-            self.bound = reached
-            self.duals, self.pricing = duals, sack
-        elif self.duals is None:
-            self.duals, self.pricing = duals, sack
+    def _raise_bound(self, duals: Duals, best: list[int]) -> None:
+        proof = dual_bound(duals, self.instance.demands, self.master, best)
+        self.bound = max(self.bound, attainable(proof.bound, self.instance.prices, self.instance.limits))
+        if self.proof is None or proof.bound >= self.proof.bound:
+            self.proof, self.values = proof, duals.pieces
 
     # whole numbers
 
@@ -307,34 +304,42 @@ class _Search:
         (reduced cost fixing), and its waste at most the waste of all.
         """
         problem = self.instance
-        if best is None or len(problem.rooms) != 1 or problem.limits[0] is not None or self.duals is None:
+        if best is None or self.proof is None:
             return None
-        price, room = problem.prices[0], problem.rooms[0]
-        sticks = self.cost(best) // price - 1
-        if self.pricing is None or price == 0:
-            return None
-        demands, values = problem.demands, self.duals.pieces
-        value_of_all = sum(value * demand for value, demand in zip(values, demands, strict=True))
-        top = max(int(self.pricing.best[room]), SCALE)
-        least = value_of_all - top * (sticks - 1)
-        waste = sticks * room - sum(size * demand for size, demand in zip(problem.sizes, demands, strict=True))
-        patterns = list_patterns(
-            problem.sizes, values, demands, room, least_value=least, least_size=room - waste, most=self.effort.patterns
-        )
-        if patterns is None:
-            return None
-        master = Master(demands, problem.prices, problem.limits)
-        for pattern in patterns:
-            master.add(_column(0, pattern))
+        below = self.cost(best)
+        master = Master(problem.demands, problem.prices, problem.limits)
+        for stock, room in enumerate(self.rooms):
+            patterns = list_patterns(
+                problem.sizes,
+                self.values,
+                problem.demands,
+                room,
+                least_value=self.proof.least_value(stock, below - 1),
+                least_size=self._least_filled(below - 1),
+                most=self.effort.patterns,
+            )
+            if patterns is None:
+                return None
+            for pattern in patterns:
+                master.add(_column(stock, pattern))
         found = master.integral(
-            nodes=self.effort.nodes, checks=self.effort.checks, target=sticks * price, below=self.cost(best)
+            nodes=self.effort.nodes, checks=self.effort.checks, target=self.bound, below=below
         )
         self.master.nodes += master.nodes
         if found is not None:
             return self._exact(found)
         if master.complete:
-            self.bound = max(self.bound, self.cost(best))
+            self.bound = below
         return None
+
+    def _least_filled(self, cost: int) -> int:
+        """Return what each stick must be filled with if all together cost that: the waste of all is known."""
+        problem = self.instance
+        if len(self.rooms) != 1 or not problem.prices[0]:
+            return 0
+        pieces = sum(size * demand for size, demand in zip(problem.sizes, problem.demands, strict=True))
+        sticks = cost // problem.prices[0]
+        return max(0, self.rooms[0] - (sticks * self.rooms[0] - pieces))
 
 
 def _column(stock: int, pattern: Pattern) -> Column:

@@ -44,7 +44,7 @@ class StripPricing:
         run, breadth = self._frame.rooms[stock]
         return int(self._sheets[run].best[breadth])
 
-    def columns(self, stock: int) -> list[Column]:
+    def columns(self, stock: int, *, tall: bool = True) -> list[Column]:  # noqa: ARG002 -- a strip is as tall as a piece
         """Return the best sheet of a stock, taken apart into its cuts."""
         run, breadth = self._frame.rooms[stock]
         strips: dict[int, int] = {}
@@ -61,18 +61,3 @@ class StripPricing:
             strips[height] = strips.get(height, 0) + count
         levels = tuple(((STRIP, self._frame.direction, run, height), count) for height, count in sorted(strips.items()))
         return [Column((STOCK, stock), levels), *columns]
-
-    def strip_columns(self, stock: int) -> list[Column]:
-        """Return the best strip of every height for a stock."""
-        run = self._frame.rooms[stock][0]
-        columns = []
-        for level in range(len(self._heights)):
-            packed = self._strip.contents(run, self._marks[level])
-            if packed:
-                height = max(self._items[place].b for place in packed)
-                makes = tuple(
-                    ((PIECE, self._items[place].kind, self._items[place].turned), number)
-                    for place, number in sorted(packed.items())
-                )
-                columns.append(Column((STRIP, self._frame.direction, run, height), makes))
-        return columns
