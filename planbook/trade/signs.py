@@ -88,7 +88,7 @@ def signal_rank(word: str) -> int:
 
 def wear_words() -> tuple[str, ...]:
     """Return the words for protective equipment."""
-    return tuple(_wear())
+    return tuple(row.word for row in _wear().values())
 
 
 def wear(word: str) -> Wear:

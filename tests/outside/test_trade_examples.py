@@ -18,6 +18,7 @@ import yaml
 from planbook.trade import bits, coverage, density, lifting, moisture, movement, noise, resin, sag, tipping, withdrawal
 from planbook.trade.bits import nearest_bit
 from planbook.trade.fasteners import shank_mm
+from planbook.trade.lookup import table
 from planbook.trade.lumber import board_feet_net, board_feet_rule, surface_measure
 from planbook.units.factors import FOOT, GALLON, INCH, POUND
 
@@ -131,7 +132,7 @@ def fasten(g: Given) -> Given:
     if "gauge" in g:
         return {"shank_in": shank_mm(g["gauge"]) / INCH, "shank_mm": shank_mm(g["gauge"])}
     if "lb_constant" in g:
-        rows = withdrawal.table("fasteners")["withdrawal"]
+        rows = table("fasteners")["withdrawal"]
         row = next(row for row in rows.values() if isinstance(row, dict) and row["lb"] == g["lb_constant"])
         return {"metric_constant": row["n"]}
     if "target_in" in g:

@@ -346,3 +346,12 @@ def test_averages_of_the_limits() -> None:
     assert noise.average_osha_dba(100) == 90
     assert noise.average_niosh_dba(100) == 85
     assert noise.average_niosh_dba(noise.dose_niosh_pct([noise.Exposure(92, 8)])) == pytest.approx(92, abs=0.05)
+
+
+def test_refusals_name_the_value_its_unit_and_the_limit() -> None:
+    with pytest.raises(TradeError) as caught:
+        sag.limit_mm(-3)
+    assert caught.value.message == "the span is `-3 mm`, it must be more than 0"
+    with pytest.raises(TradeError) as caught:
+        density_class(Fraction(0))
+    assert caught.value.message == "the specific gravity is `0`, it must be more than 0"
