@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from planbook.cutting.frames import Frame, Item
-from planbook.cutting.master import PIECE, STOCK, STRIP, Column
+from planbook.cutting.frames import Frame, Item, SheetInstance
+from planbook.cutting.listing import list_patterns
+from planbook.cutting.master import PIECE, SECTION, STOCK, STRIP, Column, Master
 
 
 def maximal_strips(frame: Frame, run: int, demands: Sequence[int], *, most: int) -> tuple[list[Column], bool]:
@@ -66,6 +67,29 @@ def maximal_heights(
         for count in range(rest // heights[place] + 1):
             stack.append((place + 1, rest - count * heights[place], (*counts, count)))
     return columns, True
+
+
+def list_sections(master: Master, instance: SheetInstance, *, most: int) -> list[Column]:
+    """Return more ways to divide the strips at hand into sections, and the sections into pieces."""
+    columns: list[Column] = []
+    frames = {frame.direction: frame for frame in instance.frames}
+    for key in master.levels(SECTION):
+        _, direction, height, width = key
+        items = [item for item in frames[direction].items if item.a <= width and item.b <= height]
+        counts = [instance.demands[item.kind] for item in items]
+        sizes = [item.b for item in items]
+        stacks = list_patterns(sizes, sizes, counts, height, least_value=0, least_size=height // 2, most=most)
+        for stack in stacks or []:
+            makes = tuple(((PIECE, items[place].kind, items[place].turned), count) for place, count in stack)
+            columns.append(Column(key, makes))
+    for key in master.levels(STRIP):
+        _, direction, run, height = key
+        widths = sorted({other[3] for other in master.levels(SECTION) if other[1:3] == (direction, height)})
+        many = [run // width for width in widths]
+        rows = list_patterns(widths, widths, many, run, least_value=0, least_size=run // 2, most=most)
+        for row in rows or []:
+            columns.append(Column(key, tuple(((SECTION, direction, height, widths[p]), n) for p, n in row)))
+    return columns[: most * 4]
 
 
 def _maximal(low: Sequence[Item], counts: Sequence[int], rest: int, demands: Sequence[int]) -> bool:

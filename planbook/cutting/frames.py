@@ -63,18 +63,20 @@ class SheetInstance:
     stages: int
 
 
-def reduce_sheets(pieces: Sequence[Piece], sheets: Sequence[Sheet], saw: Saw) -> SheetInstance:
-    """Merge pieces of one size and grain, largest first, and look along each direction that is allowed."""
-    merged: dict[tuple[int, int, bool], list[int]] = {}
+def reduce_sheets(
+    pieces: Sequence[Piece], sheets: Sequence[Sheet], saw: Saw, *, values: Sequence[int] = ()
+) -> SheetInstance:
+    """Merge pieces of one size, grain and value, largest first, and look along each direction that is allowed."""
+    merged: dict[tuple[int, int, bool, int], list[int]] = {}
     for number, piece in enumerate(pieces):
         turns = piece.grain is Grain.FREE and piece.length != piece.width
         size = (piece.length, piece.width)
         if turns:
             size = (max(size), min(size))
-        merged.setdefault((*size, turns), []).append(number)
+        merged.setdefault((*size, turns, values[number] if values else 0), []).append(number)
     order = sorted(merged, key=lambda kind: (-kind[0] * kind[1], kind))
-    sizes = tuple((length, width) for length, width, _ in order)
-    turns_by_kind = tuple(turns for _, _, turns in order)
+    sizes = tuple((length, width) for length, width, _, _ in order)
+    turns_by_kind = tuple(turns for _, _, turns, _ in order)
     directions = {First.RIP: (0,), First.CROSSCUT: (1,), First.EITHER: (0, 1)}[saw.first]
     rooms = [usable(sheet, saw.trim) for sheet in sheets]
     return SheetInstance(

@@ -53,6 +53,8 @@ class Master:
     demands: Sequence[int]
     prices: Sequence[int]
     limits: Sequence[int | None]
+    missing: Sequence[int] = ()
+    """What each kind costs where it is left out; empty where none may be."""
     columns: list[Column] = field(default_factory=list)
     nodes: int = 0
     complete: bool = False
@@ -65,14 +67,14 @@ class Master:
         for kind, demand in enumerate(self.demands):
             row = self._program.row(float(demand))
             self._rows[PIECE, kind] = row
-            self._program.column(_SHORT, [(row, 1.0)])
+            self._program.column(self.missing[kind] / self.unit if self.missing else _SHORT, [(row, 1.0)])
         for number, limit in enumerate(self.limits):
             self._rows[STOCK, number] = self._program.row(-float(sum(self.demands) if limit is None else limit))
 
     @property
     def unit(self) -> int:
         """The highest price, which the program reckons in."""
-        return max(1, *self.prices)
+        return max(1, *self.prices, *self.missing)
 
     def add(self, column: Column) -> bool:
         """Take a column in; returns False where it is known."""
@@ -105,6 +107,8 @@ class Master:
         if relaxed is None:  # the shortage columns make every master solvable
             raise RuntimeError("the relaxed master has no solution")
         values = [max(0, int(relaxed.duals[self._rows[PIECE, kind]] * SCALE)) for kind in range(len(self.demands))]
+        if self.missing:  # no piece is worth more than it costs to leave it out
+            values = [min(v, cost * SCALE // self.unit) for v, cost in zip(values, self.missing, strict=True)]
         thresholds = [
             (price / self.unit + max(0.0, relaxed.duals[self._rows[STOCK, number]])) * (1 + _MARGIN) * SCALE
             for number, price in enumerate(self.prices)
@@ -123,21 +127,25 @@ class Master:
         self, *, nodes: int, checks: int, target: int | None = None, below: int | None = None
     ) -> list[tuple[Column, int]] | None:
         """Choose columns in whole numbers; None where nothing under `below` was found that lacks no piece."""
-        for kind in range(len(self.demands)):
-            self._program.bounds(kind, 0.0, 0.0)
+        if not self.missing:
+            self._forbid_missing(most=0.0)
         found: Integral | None = self._program.integral(
             nodes=nodes,
             checks=checks,
             target=None if target is None else target / self.unit,
             below=None if below is None else (below - 0.5) / self.unit,
         )
-        for kind in range(len(self.demands)):
-            self._program.bounds(kind, 0.0, float("inf"))
+        if not self.missing:
+            self._forbid_missing(most=float("inf"))
         self.nodes += self._program.nodes
         self.complete = self._program.complete
         if found is None:
             return None
         return [(column, found.columns[n]) for column, n in self._numbers.items() if found.columns[n]]
+
+    def _forbid_missing(self, *, most: float) -> None:
+        for kind in range(len(self.demands)):
+            self._program.bounds(kind, 0.0, most)
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,8 +60,6 @@ class Piece:
     width: int = 1
     count: int = 1
     grain: Grain = Grain.FIXED
-    kit: str = ""
-    """Whose it is, where that is known before; kept with the piece and not looked at."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

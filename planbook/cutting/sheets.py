@@ -9,12 +9,12 @@ from fractions import Fraction
 from planbook.cutting.bounds import Sized, area_share, cheapest, stock_share
 from planbook.cutting.drafts import Assembly, Drafts, Sizes, drop_surplus
 from planbook.cutting.effort import NORMAL, Effort
-from planbook.cutting.enumerate import maximal_heights, maximal_strips
+from planbook.cutting.enumerate import list_sections, maximal_heights, maximal_strips
 from planbook.cutting.fewer import fewer_diagrams
 from planbook.cutting.frames import Frame, SheetInstance, reduce_sheets
 from planbook.cutting.layout import Solution, Work
 from planbook.cutting.levels import link_levels
-from planbook.cutting.master import Column, Duals, Master, attainable, dual_bound
+from planbook.cutting.master import Certificate, Column, Duals, Master, attainable, dual_bound
 from planbook.cutting.panels import build_panels
 from planbook.cutting.problem import CuttingError, First, Piece, Saw, Sheet, check_sheets
 from planbook.cutting.sections import SectionPlaces, SectionPricing
@@ -61,18 +61,24 @@ class SheetSearch:
 
     instance: SheetInstance
     effort: Effort
+    missing: tuple[int, ...] = ()
+    """What each kind costs where it is left out; empty where all have to come."""
     bound: int = 0
     bound_any: int = 0
     rounds: int = 0
     master: Master = field(init=False)
-    _sizes: Sizes = field(init=False)
+    sizes: Sizes = field(init=False)
+    proof: Certificate | None = None
+    """From the last pricing, with its values."""
+    duals: Duals | None = None
+    priced: list[Pricing] = field(default_factory=list)
     _places: dict[int, SectionPlaces] = field(default_factory=dict)
     _listed: list[Column] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         problem = self.instance
-        self.master = Master(problem.demands, problem.prices, problem.limits)
-        self._sizes = Sizes(problem)
+        self.master = Master(problem.demands, problem.prices, problem.limits, self.missing)
+        self.sizes = Sizes(problem)
         if problem.stages == 3:
             self._places = {frame.direction: SectionPlaces(frame, problem.demands) for frame in problem.frames}
 
@@ -87,7 +93,7 @@ class SheetSearch:
     def solve(self) -> Drafts:
         """Return the cheapest sheets found; raises CuttingError where there are none."""
         self.bound_any = self.bound = self._bound_of_areas()
-        duals = self._generate()
+        duals = self.generate()
         best = self._greedy()
         for attempt in (self._from_columns, self._from_lists, self._corrected):
             if best is not None and self.cost(best) <= self.bound:
@@ -126,7 +132,7 @@ class SheetSearch:
             return SectionPricing(frame, self._places[frame.direction], demands, values)
         return StripPricing(frame, demands, values)
 
-    def _generate(self) -> Duals:
+    def generate(self) -> Duals:
         """Add columns until none is of use, or the bound shows that the relaxed cost is settled."""
         problem = self.instance
         stocks = range(len(problem.prices))
@@ -136,8 +142,9 @@ class SheetSearch:
             self.rounds += 1
             priced = [self._price(frame, duals.pieces, problem.demands) for frame in problem.frames]
             best = [max(pricing.best(stock) for pricing in priced) for stock in stocks]
-            bound = dual_bound(duals, problem.demands, self.master, best)
-            self.bound = max(self.bound, attainable(bound.bound, problem.prices, problem.limits))
+            self.proof = dual_bound(duals, problem.demands, self.master, best)
+            self.priced, self.duals = priced, duals
+            self.bound = max(self.bound, attainable(self.proof.bound, problem.prices, problem.limits))
             added = False
             for pricing in priced:
                 for stock in stocks:
@@ -155,7 +162,7 @@ class SheetSearch:
         """Cut sheet after sheet; always ends, and bounds the cost from above."""
         best: Drafts | None = None
         for stages in range(2, self.instance.stages + 1):
-            sequential = Sequential(self.instance, self._sizes, stages=stages)
+            sequential = Sequential(self.instance, self.sizes, stages=stages)
             best = self._cheaper(best, sequential.cut(sequential.areas()))
         return best
 
@@ -168,7 +175,7 @@ class SheetSearch:
         """Cut sheet after sheet again and again, with the values of badly lying pieces raised."""
         pieces = sum(self.instance.demands)
         for stages in range(2, self.instance.stages + 1):
-            sequential = Sequential(self.instance, self._sizes, stages=stages)
+            sequential = Sequential(self.instance, self.sizes, stages=stages)
             values = sequential.areas()
             for _ in range(max(2, self.effort.corrections // max(1, pieces // 20))):
                 best = self._cheaper(best, sequential.cut(values, correct=True))
@@ -185,13 +192,21 @@ class SheetSearch:
         found = master.integral(nodes=self.effort.nodes, checks=checks, target=self.bound, below=below)
         if found is None:
             return None
-        return drop_surplus(Assembly(found, self._sizes).drafts(), self.instance.demands, self._sizes)
+        return drop_surplus(Assembly(found, self.sizes).drafts(), self.instance.demands, self.sizes)
 
     def _from_lists(self, best: Drafts | None) -> Drafts | None:
-        """List all maximal strips and sets of heights, one direction after the other (two stages, few pieces)."""
+        """List what there is for few pieces: all maximal strips and sets of heights, one direction after the other.
+
+        With three stages only more sections for the strips at hand, which proves nothing.
+        """
         problem = self.instance
-        if problem.stages != 2 or sum(problem.demands) > _FEW_PIECES:
-            return None
+        if sum(problem.demands) > _FEW_PIECES:
+            return best
+        if problem.stages == 3:
+            for column in list_sections(self.master, problem, most=self.effort.patterns // 40):
+                self.master.add(column)
+            link_levels(self.master)
+            return self._cheaper(best, self._choose(self.master, best, self.effort.checks))
         settled = True
         for frame in problem.frames:
             master = Master(problem.demands, problem.prices, problem.limits)

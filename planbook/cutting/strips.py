@@ -44,6 +44,10 @@ class StripPricing:
         run, breadth = self._frame.rooms[stock]
         return int(self._sheets[run].best[breadth])
 
+    def rest_value(self, stock: int, breadth: int) -> int:
+        """Return what strips are worth at most in a part of a sheet's breadth."""
+        return int(self._sheets[self._frame.rooms[stock][0]].best[breadth])
+
     def columns(self, stock: int, *, tall: bool = True) -> list[Column]:  # noqa: ARG002 -- a strip is as tall as a piece
         """Return the best sheet of a stock, taken apart into its cuts."""
         run, breadth = self._frame.rooms[stock]
