@@ -3,32 +3,35 @@
 from __future__ import annotations
 
 from planbook.drawing.dimension import dimension, unit
-from planbook.drawing.pictorial import Item, Pictorial, fitted
+from planbook.drawing.fit import fitted
+from planbook.drawing.pictorial import Item, Pictorial, Scaled
 from planbook.drawing.picture import Picture
 from planbook.drawing.placing import place_letter
 from planbook.drawing.sheet import Sheet
+from planbook.drawing.views import Views
 from planbook.drawing.wording import lettered, listed, overall_words, sentence, size
 from planbook.plan.model import Plan, Role
 from planbook.shape import arrange, states
 from planbook.shape.direction import ISO_RIGHT, Vector
 from planbook.shape.regions import Anchor
-from planbook.shape.solids import Body, Solids
 
 NARROW = 104.0
 """Width of a picture made for a phone, with letters of the same height."""
 
 
-def assembly_picture(plan: Plan, *, width: float = 139.0, height: float = 128.0) -> Picture:
-    """Return the finished piece, seen from in front, right and above, with its overall sizes."""
-    view = _finished(plan)
+def assembly_picture(plan: Plan, *, width: float = 139.0, height: float = 128.0, views: Views | None = None) -> Picture:
+    """Return the finished piece, seen from in front, right and above, with its overall sizes.
 
-    def build(factor: float) -> Sheet:
-        sheet = Sheet()
-        view.scaled(factor).draw(sheet)
-        _overall(sheet, view, plan)
-        return sheet
+    `views` are those of the plan, where more than one picture is made.
+    """
+    view = _finished(plan, views)
 
-    sheet = fitted(build, size=view.size, into=(width, height))
+    def build(factor: float, sheet: Sheet) -> None:
+        seen = view.scaled(factor)
+        seen.draw(sheet)
+        _overall(sheet, seen, plan)
+
+    sheet = fitted(build, size=view.size, into=(width, height), around=(32.0, 20.0))
     return sheet.picture(
         title=plan.title,
         alt=sentence(f"Isometric view of the finished piece, {plan.title}, {overall_words(plan)}"),
@@ -36,43 +39,40 @@ def assembly_picture(plan: Plan, *, width: float = 139.0, height: float = 128.0)
     )
 
 
-def letters_picture(plan: Plan, *, width: float = 139.0, height: float = 128.0) -> Picture:
+def letters_picture(plan: Plan, *, width: float = 139.0, height: float = 128.0, views: Views | None = None) -> Picture:
     """Return the finished piece with a letter on, or a leader to, every part that can be seen."""
-    view = _finished(plan)
+    view = _finished(plan, views)
 
-    def build(factor: float) -> Sheet:
-        sheet = Sheet()
-        view.scaled(factor).draw(sheet)
-        put_letters(sheet, view, plan)
-        return sheet
+    def build(factor: float, sheet: Sheet) -> None:
+        seen = view.scaled(factor)
+        seen.draw(sheet)
+        put_letters(sheet, seen, plan)
 
-    sheet = fitted(build, size=view.size, into=(width, height), around=16.0)
+    sheet = fitted(build, size=view.size, into=(width, height), around=(13.0, 3.0))
     parts = listed(lettered(part) for part in plan.parts if part.role is Role.PART)
     alt = f"Isometric view of the finished piece with the letters of its parts: {parts}"
     return sheet.picture(title=f"{plan.title}: which part is where", alt=sentence(alt), width=width)
 
 
-def _finished(plan: Plan) -> Pictorial:
+def _finished(plan: Plan, views: Views | None) -> Pictorial:
     items = [Item(standing=standing) for standing in states.finished(plan)]
-    return Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+    return (views or Views(plan)).of(items, ISO_RIGHT)
 
 
-def put_letters(sheet: Sheet, view: Pictorial, plan: Plan) -> None:
+def put_letters(sheet: Sheet, view: Scaled, plan: Plan) -> None:
     """Write the letter of every item that can be seen: where there is most room first."""
-    waiting: list[tuple[float, int, Item, Body, Anchor]] = []
-    for number, (item, group) in enumerate(zip(view.items, view.bodies, strict=True)):
-        anchor = view.anchor(number)
+    waiting: list[tuple[float, int, Anchor]] = []
+    for number in range(len(view.model.items)):
+        anchor = view.model.anchor(number)
         if anchor is not None:
-            waiting.append((-anchor.radius, len(waiting), item, group[0], anchor))
-    silhouette = view.silhouette()
-    for _, _, item, body, anchor in sorted(waiting, key=lambda row: row[:2]):
-        part = plan.part(item.standing.version.part)
-        target = (anchor.point[0] * view.factor, anchor.point[1] * view.factor)
-        region = view.regions(body)[0]
-        place_letter(sheet, part.letter, item.standing.placement.hand, region, target, outside=silhouette)
+            waiting.append((-anchor.radius, number, anchor))
+    for _, number, anchor in sorted(waiting, key=lambda row: row[:2]):
+        standing = view.model.items[number].standing
+        letter, hand = plan.part(standing.version.part).letter, standing.placement.hand
+        place_letter(sheet, letter, hand, view.area(number), view.paper(anchor.point), outside=view.silhouette)
 
 
-def _overall(sheet: Sheet, view: Pictorial, plan: Plan) -> None:
+def _overall(sheet: Sheet, view: Scaled, plan: Plan) -> None:
     """Draw wide and deep along the floor, high at the far right corner."""
     around = arrange.overall(plan)
     (x0, y0, z0), (x1, y1, z1) = (tuple(map(float, corner)) for corner in (around.low, around.high))

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import hypot
 from typing import TYPE_CHECKING
 
 from planbook.drawing.features import hands_of, is_through, on_show, placements_of, rows_of
+from planbook.drawing.fit import Cell, fitted_together
 from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
-from planbook.drawing.pictorial import Item, Pictorial, fitted, to_space
+from planbook.drawing.pictorial import Item, Scaled, to_space
 from planbook.drawing.picture import Picture, Point, distance, polygon
 from planbook.drawing.placing import beside, letter_label, open_head, place_letter, place_word, word_label
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
+from planbook.drawing.views import Views
 from planbook.drawing.wording import lettered, listed, sentence, spoken
 from planbook.plan.model import Cut, CutKind, Edging, Hole, Part, Placement, Plan, Step
 from planbook.shape import arrange, states
 from planbook.shape.direction import ISO_RIGHT
-from planbook.shape.solids import Solids
 from planbook.shape.states import PartVersion, Standing
 from planbook.units.write import write_length
 
@@ -35,16 +36,18 @@ MOST_CELLS = 6
 """More kinds of part than this on one picture would be too small to tell apart."""
 
 
-def cutting_picture(plan: Plan, step: Step, *, width: float, height: float) -> Picture:
+def cutting_picture(views: Views, step: Step, *, width: float, height: float) -> Picture:
     """Return every part that the step cuts or bores, lying with the worked face up, with its places."""
+    plan = views.plan
     parts = [part for part in plan.parts if work_on(part, step)[0] or work_on(part, step)[1]]
-    cells: list[Cell] = [_cutting_cell(plan, step, part) for part in parts]
-    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 3 else 2)
+    cells: list[Cell] = [_cutting_cell(views, step, part) for part in parts]
+    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 3 else 2, around=(35.0, 8.0))
     return sheet.picture(title=f"Step {step.number}: {step.title}", alt=_cutting_words(plan, step, parts), width=width)
 
 
-def edging_picture(plan: Plan, step: Step, *, width: float, height: float) -> Picture:
+def edging_picture(views: Views, step: Step, *, width: float, height: float) -> Picture:
     """Return the parts whose edgings are glued on or trimmed, each kind once, with the edging toned."""
+    plan = views.plan
     wanted = set(step.joins) | set(step.trims)
     glued = any(edging.name in step.joins for part in plan.parts for edging in part.edgings)
     groups: dict[tuple[object, ...], list[tuple[Part, list[Edging]]]] = {}
@@ -53,7 +56,7 @@ def edging_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
         if edgings:
             key = (part.length.final, part.width.final, part.thick, tuple(edging.box for edging in edgings))
             groups.setdefault(key, []).append((part, edgings))
-    cells = [_edging_cell(plan, step, same, glued=glued) for same in groups.values()]
+    cells = [_edging_cell(views, step, same, glued=glued) for same in groups.values()]
     sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
     pairs = [
         f"{plan.part(edging.key).key} {plan.part(edging.key).letter} on the "
@@ -72,12 +75,12 @@ def edging_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
     )
 
 
-def lying_picture(plan: Plan, step: Step, parts: Sequence[Part], *, width: float, height: float) -> Picture:
+def lying_picture(views: Views, step: Step, parts: Sequence[Part], *, width: float, height: float) -> Picture:
     """Return parts lying with their show face up, toned."""
     groups: dict[tuple[object, ...], list[Part]] = {}
     for part in parts:
         groups.setdefault(_alike(part), []).append(part)
-    cells = [_lying_cell(plan, step, same) for same in list(groups.values())[:MOST_CELLS]]
+    cells = [_lying_cell(views, step, same) for same in list(groups.values())[:MOST_CELLS]]
     sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
     faces = [f"{lettered(part)}, {face_up(part.faces.show)}" for part in parts]
     return sheet.picture(
@@ -87,21 +90,18 @@ def lying_picture(plan: Plan, step: Step, parts: Sequence[Part], *, width: float
     )
 
 
-Cell = tuple[Pictorial, Callable[[float], Sheet]]
-"""What is seen, and how it is drawn at a factor."""
+def grid(
+    cells: Sequence[Cell], *, width: float, height: float, columns: int, around: tuple[float, float] = (1.0, 0.0)
+) -> Sheet:
+    """Return cells in rows at one factor, the largest at which all of them fit.
 
-
-def grid(cells: Sequence[Cell], *, width: float, height: float, columns: int) -> Sheet:
-    """Return cells in rows at one factor, the largest at which all of them fit."""
+    `around` is the room that labels are likely to take beside the wood of a cell, across and up.
+    """
     rows = -(-len(cells) // columns)
     room = ((width - CELL_GAP * (columns - 1)) / columns, (height - CELL_GAP * (rows - 1)) / rows)
+    sheets = fitted_together(cells, into=room, around=around)
     if len(cells) == 1:
-        return fitted(cells[0][1], size=cells[0][0].size, into=room, around=30.0)
-    factors = []
-    for view, build in cells:
-        fitted(build, size=view.size, into=room, around=20.0)
-        factors.append(view.factor)
-    sheets = [build(min(factors)) for _, build in cells]
+        return sheets[0]
     whole = Sheet()
     top = 0.0
     for row in range(rows):
@@ -132,7 +132,8 @@ def _lying(plan: Plan, part: Part, hand: str, version: PartVersion, *, show_up: 
     return Standing(replace(flat, origin=(x, at_y + y, z)), version)
 
 
-def _cutting_cell(plan: Plan, step: Step, part: Part) -> Cell:
+def _cutting_cell(views: Views, step: Step, part: Part) -> Cell:
+    plan = views.plan
     cuts, holes = work_on(part, step)
     on_top = [on_show(part, cut) for cut in cuts] + [hole.from_show for hole in holes]
     show_up = sum(on_top) * 2 >= len(on_top)
@@ -148,43 +149,40 @@ def _cutting_cell(plan: Plan, step: Step, part: Part) -> Cell:
     for number, hand in enumerate(ordered):
         y = (wide + BETWEEN) * (number - len(front))
         items.append(Item(standing=_lying(plan, part, hand, version, show_up=show_up, y=y), toned=True))
-    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+    view = views.of(items, ISO_RIGHT)
     measured = items[0]
     face_t = float(part.thick) if show_up else 0.0
     datum_back = _datum_at_back(plan, part, ordered[0], show_up)
 
-    def on_face(item: Item, t: float) -> At:
-        return lambda long, wide: view.at(to_space(item, (long, wide, t)))
-
-    def build(factor: float) -> Sheet:
-        sheet = Sheet()
-        view.scaled(factor).draw(sheet, rim=None)
-        for item in items:
+    def build(factor: float, sheet: Sheet) -> None:
+        seen = view.scaled(factor)
+        seen.draw(sheet, rim=None)
+        faces = [seen.face(item, face_t) for item in items]
+        for on_face in faces:
             for cut in cuts:
-                _opening(sheet, part, cut, on_face(item, face_t), show_up=show_up)
-        at, floor = on_face(measured, face_t), on_face(measured, float(part.thick) - face_t)
-        for item in items:
-            datum_mark(sheet, on_face(item, face_t), number=item is measured)
+                _opening(sheet, part, cut, on_face, show_up=show_up)
+        at, floor = faces[0], seen.face(measured, float(part.thick) - face_t)
+        for on_face in faces:
+            datum_mark(sheet, on_face, number=on_face is at)
         draw_measures(
             sheet, at, measures_of(part, cuts, rows_of(holes), plan.edition),
             beyond=float(wide) if datum_back else 0.0, foot=floor,
         )  # fmt: skip
         face = face_up(part.faces.show if show_up else part.faces.reverse)
-        for item in items:
+        for item, on_face in zip(items, faces, strict=True):
             letters = [(part.letter, item.standing.placement.hand)]
             _names(
                 sheet,
                 letters,
                 part,
-                on_face(item, face_t),
+                on_face,
                 face=face,
                 end=part.faces.datum_end,
                 insist=item is items[-1],
             )
-        _depths(sheet, plan, cuts, holes, on_face(items[-1], face_t), view)
-        return sheet
+        _depths(sheet, plan, cuts, holes, faces[-1], seen)
 
-    return view, build
+    return view.size, build
 
 
 def _opening(sheet: Sheet, part: Part, cut: Cut, at: At, *, show_up: bool) -> None:
@@ -203,7 +201,7 @@ def _opening(sheet: Sheet, part: Part, cut: Cut, at: At, *, show_up: bool) -> No
             sheet.line(LineKind.OUTLINE, *ends)
 
 
-def _depths(sheet: Sheet, plan: Plan, cuts: Sequence[Cut], holes: Sequence[Hole], at: At, view: Pictorial) -> None:
+def _depths(sheet: Sheet, plan: Plan, cuts: Sequence[Cut], holes: Sequence[Hole], at: At, view: Scaled) -> None:
     """Write how deep each cut and each kind of hole is, with a leader that ends on one of them."""
     wanted: dict[str, Point] = {}
     for cut in cuts:
@@ -217,7 +215,7 @@ def _depths(sheet: Sheet, plan: Plan, cuts: Sequence[Cut], holes: Sequence[Hole]
         text = f"{write_length(row.diameter, plan.edition)} holes, {deep}"
         wanted.setdefault(text, at(float(row.places[-1]), float(row.w)))
     for text, target in wanted.items():
-        beside(sheet, word_label(text, target), target, region=view.silhouette())
+        beside(sheet, word_label(text, target), target, region=view.silhouette)
 
 
 def face_up(name: str) -> str:
@@ -272,7 +270,8 @@ def _face_area(part: Part, at: At) -> Polygon:
     return polygon([at(0.0, 0.0), at(long, 0.0), at(long, wide), at(0.0, wide)])
 
 
-def _edging_cell(plan: Plan, step: Step, same: list[tuple[Part, list[Edging]]], *, glued: bool) -> Cell:
+def _edging_cell(views: Views, step: Step, same: list[tuple[Part, list[Edging]]], *, glued: bool) -> Cell:
+    plan = views.plan
     part, edgings = same[0]
     version = states.version_after(plan, part.key, step.number)
     hand = hands_of(plan, part)[-1]
@@ -281,32 +280,29 @@ def _edging_cell(plan: Plan, step: Step, same: list[tuple[Part, list[Edging]]], 
     for edging in edgings:
         shift = _outward(part, edging, standing) if glued else (0.0, 0.0, 0.0)
         items.append(Item(standing=standing, only=(edging.key,), shift=shift, toned=True))
-    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+    view = views.of(items, ISO_RIGHT)
 
-    def at(l: float, w: float) -> Point:  # noqa: E741 - the part's own axis names
-        return view.at(to_space(items[0], (l, w, float(part.thick))))
-
-    def build(factor: float) -> Sheet:
-        sheet = Sheet()
-        view.scaled(factor).draw(sheet, rim=None)
+    def build(factor: float, sheet: Sheet) -> None:
+        seen = view.scaled(factor)
+        seen.draw(sheet, rim=None)
         if glued:
             for item, edging in zip(items[1:], edgings, strict=True):
-                _edging_motion(sheet, view, item, items[0], edging)
-        _names(sheet, [(other.letter, "") for other, _ in same], part, at, face="")
+                _edging_motion(sheet, seen, item, items[0], edging)
+        on_face = seen.face(items[0], float(part.thick))
+        _names(sheet, [(other.letter, "") for other, _ in same], part, on_face, face="")
         for position, item in enumerate(items[1:]):
             letters = [plan.part(strips[position].key).letter for _, strips in same]
             anchor = view.anchor(position + 1)
             if anchor is not None:
-                spot = (anchor.point[0] * factor, anchor.point[1] * factor)
+                spot = seen.paper(anchor.point)
                 for number, letter in enumerate(letters):
-                    target = _slide(view, item, spot, part, number - (len(letters) - 1) / 2)
-                    beside(sheet, letter_label(letter, "", target), target, region=view.silhouette())
-        return sheet
+                    target = _slide(seen, item, spot, part, number - (len(letters) - 1) / 2)
+                    beside(sheet, letter_label(letter, "", target), target, region=seen.silhouette)
 
-    return view, build
+    return view.size, build
 
 
-def _slide(view: Pictorial, item: Item, spot: Point, part: Part, steps: float) -> Point:
+def _slide(view: Scaled, item: Item, spot: Point, part: Part, steps: float) -> Point:
     """Return a place on a strip, moved along it by steps of 14 mm on paper or a third of its length."""
     a, b = view.at(to_space(item, (0.0, 0.0, 0.0))), view.at(to_space(item, (float(part.length.final), 0.0, 0.0)))
     share = min(14.0 / max(hypot(b[0] - a[0], b[1] - a[1]), 1e-9), 0.33) * steps
@@ -323,7 +319,7 @@ def _outward(part: Part, edging: Edging, standing: Standing) -> tuple[float, flo
     return shift[0], shift[1], shift[2]
 
 
-def _edging_motion(sheet: Sheet, view: Pictorial, item: Item, home: Item, edging: Edging) -> None:
+def _edging_motion(sheet: Sheet, view: Scaled, item: Item, home: Item, edging: Edging) -> None:
     """Draw two dotted lines from a strip to its edge."""
     (l0, l1), (w0, w1), (_, t1) = (tuple(map(float, span)) for span in (edging.box.l, edging.box.w, edging.box.t))
     lengthwise = edging.edge.endswith("edge")
@@ -346,7 +342,8 @@ def _edging_motion(sheet: Sheet, view: Pictorial, item: Item, home: Item, edging
             open_head(sheet, (end[0] - way[0] * 1.0, end[1] - way[1] * 1.0), way)
 
 
-def _lying_cell(plan: Plan, step: Step, same: Sequence[Part]) -> Cell:
+def _lying_cell(views: Views, step: Step, same: Sequence[Part]) -> Cell:
+    plan = views.plan
     part = same[0]
     version = states.version_after(plan, part.key, step.number)
     items = [
@@ -356,22 +353,17 @@ def _lying_cell(plan: Plan, step: Step, same: Sequence[Part]) -> Cell:
         )
         for number, hand in enumerate(hands_of(plan, part))
     ]
-    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+    view = views.of(items, ISO_RIGHT)
 
-    def build(factor: float) -> Sheet:
-        sheet = Sheet()
-        view.scaled(factor).draw(sheet, rim=None)
+    def build(factor: float, sheet: Sheet) -> None:
+        seen = view.scaled(factor)
+        seen.draw(sheet, rim=None)
         for item in items:
             hand = item.standing.placement.hand
             letters = [(other.letter, hand) for other in same]
-            _names(sheet, letters, part, _upper_face(view, item, part), face=face_up(part.faces.show))
-        return sheet
+            _names(sheet, letters, part, seen.face(item, float(part.thick)), face=face_up(part.faces.show))
 
-    return view, build
-
-
-def _upper_face(view: Pictorial, item: Item, part: Part) -> At:
-    return lambda long, wide: view.at(to_space(item, (long, wide, float(part.thick))))
+    return view.size, build
 
 
 def _alike(part: Part) -> tuple[object, ...]:

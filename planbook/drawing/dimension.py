@@ -7,8 +7,12 @@ outside, on the line made longer. Dimension lines stand 10 mm from the wood and 
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import hypot
+from typing import TYPE_CHECKING
+
+import numpy as np
 
 from planbook.drawing.picture import Box, Label, LabelKind, Point
 from planbook.drawing.sheet import Sheet
@@ -21,11 +25,16 @@ from planbook.drawing.style import (
     LineKind,
 )
 
+if TYPE_CHECKING:
+    from planbook.drawing.segments import Floats
+
 GAP = 1.1
 """Free space round a number in its line."""
 LEAST_TAIL = 1.8
 """Shortest piece of dimension line that is left on each side of its number."""
 LEVELS = 6
+LEVEL_COST, RANK_COST = 12.0, 2.0
+"""What it costs to stand one level farther out, and to write the number at the next best place."""
 SHORT_STROKE = 2.2
 """End strokes of a dimension so short that full ones would run together."""
 
@@ -131,29 +140,59 @@ def dimension(
 
     A number that must go outside goes behind b first, or before a where `outside` is -1.
     """
-    best: tuple[float, Placed] | None = None
-    length = hypot(b[0] - a[0], b[1] - a[1])
-    for level in range(levels):
-        for rank, at in enumerate((0.5, 0.3, 0.7, *((1.5, -0.5) if outside > 0 else (-0.5, 1.5)))):
-            placed = make_dimension(a, b, text, away=away, offset=first + step * level, at=at, height=height)
-            if 0 <= at <= 1 and length < 2 * (_half_gap(placed.label.box, unit(b[0] - a[0], b[1] - a[1])) + LEAST_TAIL):
-                continue
-            cost = 12.0 * level + 2.0 * rank + _cost(sheet, placed)
-            if best is None or cost < best[0] - 1e-9:
-                best = (cost, placed)
-        if best is not None and best[0] < 12.0 * (level + 1):
-            break
-    assert best is not None
-    draw_dimension(sheet, best[1])
-    return best[1]
+    shares = (0.5, 0.3, 0.7, *((1.5, -0.5) if outside > 0 else (-0.5, 1.5)))
+    box = Label(kind=LabelKind.SIZE, text=text, x=0.0, y=0.0, height=height).box
+    room = 2 * (_half_gap(box, unit(b[0] - a[0], b[1] - a[1])) + LEAST_TAIL)
+    ranks = range(len(shares)) if hypot(b[0] - a[0], b[1] - a[1]) >= room else range(3, len(shares))
+
+    def make(level: int, rank: int) -> Placed:
+        return make_dimension(a, b, text, away=away, offset=first + step * level, at=shares[rank], height=height)
+
+    placed = _cheapest(sheet, make, levels, ranks, text)
+    draw_dimension(sheet, placed)
+    return placed
 
 
-def _cost(sheet: Sheet, placed: Placed) -> float:
-    cost = sheet.box_cost(placed.label.box)
-    cost += sum(sheet.line_cost(a, b, solid=60.0, thin=6.0) for a, b in placed.lines)
-    cost += sum(sheet.line_cost(a, b, solid=4.0, thin=2.0) for a, b in placed.extensions)
-    cost += 200.0 * _runs_along(sheet, *placed.span)
-    return cost
+def _cheapest(sheet: Sheet, make: Callable[[int, int], Placed], levels: int, ranks: Sequence[int], text: str) -> Placed:
+    """Return the cheapest way to draw a dimension, and remember it: on a near level, its number inside."""
+    earlier = sheet.earlier(text)
+    best_cost, best, chosen = float("inf"), (0, 0), None
+    if earlier is not None and isinstance(earlier.place, tuple) and earlier.place[1] in ranks:
+        best = (int(earlier.place[0]), int(earlier.place[1]))
+        chosen = make(*best)
+        best_cost = _least(*best) + float(_costs(sheet, [chosen])[0])
+    if earlier is None or best_cost > earlier.cost:
+        for level in range(levels):
+            if best_cost <= _least(level, ranks[0]):
+                break
+            several = [make(level, rank) for rank in ranks]
+            for rank, placed, cost in zip(ranks, several, _costs(sheet, several).tolist(), strict=True):
+                if _least(level, rank) + cost < best_cost - 1e-9:
+                    best_cost, best, chosen = _least(level, rank) + cost, (level, rank), placed
+    assert chosen is not None
+    sheet.chosen(text, best, best_cost)
+    return chosen
+
+
+def _least(level: int, rank: int) -> float:
+    return LEVEL_COST * level + RANK_COST * rank
+
+
+def _costs(sheet: Sheet, several: Sequence[Placed]) -> Floats:
+    """Return what it costs to draw each of some dimensions where they are."""
+    owner, solid, thin, lines = [], [], [], []
+    for number, placed in enumerate(several):
+        for own, pieces in ((True, placed.lines), (False, placed.extensions)):
+            for a, b in pieces:
+                lines.append((*a, *b))
+                owner.append(number)
+                solid.append(60.0 if own else 4.0)
+                thin.append(6.0 if own else 2.0)
+    on_the_way = sheet.line_costs(np.array(lines), solid=np.array(solid), thin=np.array(thin))
+    over = sheet.box_costs(np.array([placed.label.box for placed in several]))
+    along = np.array([200.0 * _runs_along(sheet, *placed.span) for placed in several])
+    costs: Floats = over + np.bincount(owner, weights=on_the_way, minlength=len(several)) + along
+    return costs
 
 
 def _runs_along(sheet: Sheet, a: Point, b: Point) -> int:

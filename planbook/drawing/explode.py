@@ -3,46 +3,49 @@
 from __future__ import annotations
 
 from planbook.drawing.assembly import put_letters
-from planbook.drawing.joining import draw_motion
+from planbook.drawing.fit import fitted
 from planbook.drawing.motion import REACH, Move, moves_of
-from planbook.drawing.pictorial import Item, Pictorial, fitted
+from planbook.drawing.pictorial import Item
 from planbook.drawing.picture import Picture
 from planbook.drawing.sheet import Sheet
+from planbook.drawing.travel import Travel
+from planbook.drawing.views import Views
 from planbook.drawing.wording import lettered, listed, sentence
 from planbook.plan.model import Placement, Plan
 from planbook.shape import states
 from planbook.shape.direction import ISO_RIGHT
-from planbook.shape.solids import Solids
 
 REACH_NARROW = 0.14
 
 
-def exploded_picture(plan: Plan, *, width: float = 180.0, height: float = 150.0) -> Picture:
+def exploded_picture(plan: Plan, *, width: float = 180.0, height: float = 150.0, views: Views | None = None) -> Picture:
     """Return every part moved out of its place along the way of the step that puts it there, with letters."""
+    views = views or Views(plan)
     share = REACH if width > 130 else REACH_NARROW
     moves: dict[tuple[str, int], Move] = {}
     for step in plan.steps:
         new = states.new_in(plan, step.number)
         if new:
-            for move in moves_of(plan, step.number, states.state_before(plan, step.number), new, share=share):
+            before = states.state_before(plan, step.number)
+            for move in moves_of(plan, step.number, before, new, share=share, boxes=views.boxes):
                 moves[move.placement.part, move.placement.copy] = move
     items = []
     for standing in states.finished(plan):
         move_or_none = moves.get(_key(standing.placement))
         shift = move_or_none.shift if move_or_none else (0.0, 0.0, 0.0)
         items.append(Item(standing=standing, shift=shift))
-    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+    view = views.of(items, ISO_RIGHT)
     staying = [item.standing.placement for item in items if item.shift == (0.0, 0.0, 0.0)]
+    ways = [Travel(view, views.boxes, move, staying) for move in moves.values()]
 
-    def build(factor: float) -> Sheet:
-        sheet = Sheet()
-        view.scaled(factor).draw(sheet, rim=None)
-        for move in moves.values():
-            draw_motion(sheet, view, plan, move, staying)
-        put_letters(sheet, view, plan)
-        return sheet
+    def build(factor: float, sheet: Sheet) -> None:
+        seen = view.scaled(factor)
+        seen.draw(sheet, rim=None)
+        for way in ways:
+            way.draw(sheet, factor)
+        put_letters(sheet, seen, plan)
 
-    sheet = fitted(build, size=view.size, into=(width, height), around=8.0)
+    sheet = fitted(build, size=view.size, into=(width, height), around=(6.0, 2.0))
     moved = listed(
         f"{lettered(plan.part(move.placement.part), move.placement.hand)} {WAYS[move.way]}" for move in moves.values()
     )

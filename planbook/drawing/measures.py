@@ -7,9 +7,11 @@ out at an end or edge needs no place: its own width says it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import atan2, cos, sin
+
+import numpy as np
 
 from planbook.drawing.dimension import dimension, unit
 from planbook.drawing.features import Row, runs_across
@@ -139,12 +141,11 @@ def datum_mark(sheet: Sheet, at: At, *, number: bool = True) -> None:
         return
     # Outside the corner first, then ever farther round it.
     start = atan2(-along_l[1] - along_w[1], -along_l[0] - along_w[0])
-    tries = [
-        Label(
-            kind=LabelKind.MARK, text="0", height=SIZE_HEIGHT, bold=True,
-            x=corner[0] + far * cos(start + turn), y=corner[1] + far * sin(start + turn),
-        )
+    places = [
+        (corner[0] + far * cos(start + turn), corner[1] + far * sin(start + turn))
         for far in (4.2, 5.0, 6.0, 7.5, 9.0)
         for turn in (0.0, 0.5, -0.5, 1.0, -1.0, 1.5, -1.5)
-    ]  # fmt: skip
-    sheet.label(min(tries, key=lambda label: sheet.box_cost(label.box)))
+    ]
+    zero = Label(kind=LabelKind.MARK, text="0", height=SIZE_HEIGHT, bold=True, x=0.0, y=0.0)
+    x, y = places[int(sheet.label_costs(zero, np.array(places)).argmin())]
+    sheet.label(replace(zero, x=x, y=y))

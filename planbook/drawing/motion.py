@@ -32,34 +32,52 @@ class Move:
     """From its place to where it is drawn, in mm."""
 
 
-def moves_of(plan: Plan, number: int, before: State, new: State, *, share: float = REACH) -> tuple[Move, ...]:
+class Boxes:
+    """The boxes round the copies of a plan where they stand, each reckoned once."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self._boxes: dict[tuple[str, int], Bounds] = {}
+
+    def of(self, place: Placement) -> Bounds:
+        """Return the box round one copy."""
+        key = (place.part, place.copy)
+        if key not in self._boxes:
+            self._boxes[key] = arrange.bounds(self.plan, place)
+        return self._boxes[key]
+
+
+def moves_of(
+    plan: Plan, number: int, before: State, new: State, *, share: float = REACH, boxes: Boxes | None = None
+) -> tuple[Move, ...]:
     """Return the copies that are drawn moved out of their places in a step.
 
     Where nothing stands before, the parts that enter others stay, and those that receive them come
     on from outside. A part with no free way is not moved. `share` is the way as a share of the diagonal
     of what stands at the end.
     """
+    boxes = boxes or Boxes(plan)
     joints = [joint for joint in plan.joints if joint.joined_in == number]
     staying = [standing.placement for standing in before]
     coming = [standing.placement for standing in new]
     if not staying:
         base = _base(joints, coming)
         staying, coming = base, [place for place in coming if place not in base]
-    reach = share * _diagonal(plan, [*staying, *coming])
+    reach = share * _diagonal(boxes, [*staying, *coming])
     ways: list[tuple[Placement, Way]] = []
     for place in coming:
-        way = _way(plan, place, staying, joints)
+        way = _way(boxes, place, staying, joints)
         if way is not None:
             ways.append((place, way))
-    return tuple(Move(place, way, _shift(plan, place, way, ways, joints, reach)) for place, way in ways)
+    return tuple(Move(place, way, _shift(boxes, place, way, ways, joints, reach)) for place, way in ways)
 
 
-def contacts(plan: Plan, place: Placement, others: Sequence[Placement]) -> list[tuple[Placement, Bounds]]:
+def contacts(boxes: Boxes, place: Placement, others: Sequence[Placement]) -> list[tuple[Placement, Bounds]]:
     """Return the other copies whose boxes meet that of a copy, each with the common box."""
-    own = arrange.bounds(plan, place)
+    own = boxes.of(place)
     found = []
     for other in others:
-        box = arrange.bounds(plan, other)
+        box = boxes.of(other)
         low = tuple(max(a, b) for a, b in zip(own.low, box.low, strict=True))
         high = tuple(min(a, b) for a, b in zip(own.high, box.high, strict=True))
         if all(b - a >= 0 for a, b in zip(low, high, strict=True)):
@@ -74,16 +92,16 @@ def _base(joints: Sequence[Joint], coming: Sequence[Placement]) -> list[Placemen
     return base or list(coming[:1])
 
 
-def _diagonal(plan: Plan, places: Sequence[Placement]) -> float:
-    boxes = [arrange.bounds(plan, place) for place in places]
-    sides = [float(max(box.high[axis] for box in boxes) - min(box.low[axis] for box in boxes)) for axis in range(3)]
+def _diagonal(boxes: Boxes, places: Sequence[Placement]) -> float:
+    each = [boxes.of(place) for place in places]
+    sides = [float(max(box.high[axis] for box in each) - min(box.low[axis] for box in each)) for axis in range(3)]
     return float(sum(side * side for side in sides) ** 0.5)
 
 
-def _way(plan: Plan, place: Placement, staying: Sequence[Placement], joints: Sequence[Joint]) -> Way | None:
+def _way(boxes: Boxes, place: Placement, staying: Sequence[Placement], joints: Sequence[Joint]) -> Way | None:
     wanted = _wanted_axis(place, joints)
     ways = sorted(_WAYS, key=lambda way: (way[0] != wanted, _WAYS.index(way)))
-    return next((way for way in ways if _free(plan, place, way, staying)), None)
+    return next((way for way in ways if _free(boxes, place, way, staying)), None)
 
 
 def _wanted_axis(place: Placement, joints: Sequence[Joint]) -> int | None:
@@ -97,26 +115,26 @@ def _wanted_axis(place: Placement, joints: Sequence[Joint]) -> int | None:
     return None
 
 
-def _free(plan: Plan, place: Placement, way: Way, others: Sequence[Placement]) -> bool:
+def _free(boxes: Boxes, place: Placement, way: Way, others: Sequence[Placement]) -> bool:
     """Whether nothing stands in the space through which a copy would come."""
     axis, sign = way
-    own = arrange.bounds(plan, place)
+    own = boxes.of(place)
     for other in others:
-        box = arrange.bounds(plan, other)
+        box = boxes.of(other)
         ahead = box.high[axis] > own.high[axis] + TOUCH if sign > 0 else box.low[axis] < own.low[axis] - TOUCH
         beside = any(
             min(own.high[k], box.high[k]) - max(own.low[k], box.low[k]) <= TOUCH for k in range(3) if k != axis
         )
-        if ahead and not beside and not _opens(plan, other, place.part, way):
+        if ahead and not beside and not _opens(boxes, other, place.part, way):
             return False
     return True
 
 
-def _opens(plan: Plan, other: Placement, for_part: str, way: Way) -> bool:
+def _opens(boxes: Boxes, other: Placement, for_part: str, way: Way) -> bool:
     """Whether the cut that takes a part runs out of the other on the side from which the part comes."""
     axis, sign = way
-    box = arrange.bounds(plan, other)
-    for cut in plan.part(other.part).cuts:
+    box = boxes.of(other)
+    for cut in boxes.plan.part(other.part).cuts:
         if cut.for_part != for_part:
             continue
         ends = [arrange.to_assembly(other, (cut.box.l[k], cut.box.w[k], cut.box.t[k]))[axis] for k in (0, 1)]
@@ -126,7 +144,7 @@ def _opens(plan: Plan, other: Placement, for_part: str, way: Way) -> bool:
 
 
 def _shift(
-    plan: Plan,
+    boxes: Boxes,
     place: Placement,
     way: Way,
     ways: Sequence[tuple[Placement, Way]],
@@ -135,7 +153,7 @@ def _shift(
 ) -> Vector:
     """Return how far a copy is moved out: clear of its place, and behind what it closes upon."""
     axis, sign = way
-    size = float(arrange.bounds(plan, place).size[axis])
+    size = float(boxes.of(place).size[axis])
     far = max(reach, min(size + 0.15 * reach, 2.0 * reach))
     same = {other.part for other, its in ways if its == way and other is not place}
     behind = any(place.part in joint.receiving and same & set(joint.entering) for joint in joints)

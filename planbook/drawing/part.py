@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from planbook.drawing.dimension import dimension
 from planbook.drawing.features import (
     described,
@@ -222,7 +224,8 @@ def _draw_sections(sheet: Sheet, flat: Flat, part: Part, edition: Edition) -> No
 def _view_name(sheet: Sheet, text: str, middle: Point) -> None:
     """Write the name of a section below it, at the first free height."""
     labels = [word_label(text, (middle[0], middle[1] - drop), kind=LabelKind.VIEW) for drop in range(6, 60, 2)]
-    sheet.label(min(labels, key=lambda label: (sheet.box_cost(label.box), -label.y)))
+    costs = sheet.box_costs(np.array([label.box for label in labels]))
+    sheet.label(labels[int(costs.argmin())])
 
 
 Span = tuple[Fraction, Fraction]

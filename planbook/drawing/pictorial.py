@@ -1,34 +1,46 @@
-"""Pieces of wood in space brought onto a sheet: their lines, tones, holes, and where labels may stand."""
+"""Pieces of wood in space seen from one direction: lines, tones, holes, and where labels may stand.
+
+`Pictorial` keeps what does not depend on the size of the picture, in mm of the model; `Scaled` is the
+same at so many mm of paper for each mm of wood.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import cos, pi, sin
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from planbook.drawing.picture import Point, polygon
+import numpy as np
+
+from planbook.drawing.measures import At
+from planbook.drawing.picture import Point
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
-from planbook.plan.model import Hole, Part, Plan
+from planbook.plan.model import Plan
 from planbook.shape.arrange import axis_of
 from planbook.shape.direction import Direction, Vector
 from planbook.shape.regions import Anchor
-from planbook.shape.solids import Body, Solids
+from planbook.shape.solids import Body
 from planbook.shape.states import Standing
 from planbook.shape.view import Lines, View
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
     from shapely import Polygon
 
-LEAST_FACTOR = 0.01
-MOST_TRIES = 6
+    from planbook.drawing.segments import Floats
+
 DOT = 0.42
 """Least radius on paper of a hole, so that a copy keeps it."""
 SLIM = 0.8
 """mm: an area with less than this for each mm of its rim would turn black inside a thick outline."""
 OPEN_RADIUS = 0.8
 """From this radius on a hole is drawn as a ring, below it as a dot."""
+JOIN = 1e-5
+"""Areas nearer than this part of the picture's size are one, so that rounding leaves no slits."""
+PIN_HOLE = 1e-6
+"""Part of the picture's size squared: smaller openings in an area are rounding."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,71 +56,189 @@ class Item:
     """Pieces that are shown: an empty word for the part's own wood, else keys of edgings; None for all."""
 
 
-class Pictorial:
-    """Items seen from one direction; model mm until `factor` is set, paper mm afterwards."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Holes:
+    """The holes of an item that open toward the viewer, as columns, in mm of the model."""
 
-    def __init__(self, plan: Plan, solids: Solids, items: Sequence[Item], direction: Direction) -> None:
+    middles: Floats
+    """(n, 2), on the picture."""
+    radii: Floats
+    across: tuple[Floats, Floats]
+    """The part's length and width on the picture, for 1 mm."""
+
+
+class Pictorial:
+    """Items seen from one direction, in mm of the model."""
+
+    def __init__(
+        self, plan: Plan, items: Sequence[Item], bodies: Sequence[tuple[Body, ...]], direction: Direction
+    ) -> None:
         self.plan = plan
         self.items = tuple(items)
-        self.bodies: list[tuple[Body, ...]] = [
-            tuple(
-                body
-                for body in solids.bodies((item.standing,), shift=item.shift, holes=False)
-                if item.only is None or body.piece in item.only
-            )
-            for item in self.items
-        ]
+        self.bodies = tuple(bodies)
+        """The pieces of each item."""
         self.view = View([body for group in self.bodies for body in group], direction)
         toned = [b for item, group in zip(self.items, self.bodies, strict=True) if item.toned for b in group]
-        self.toned_ids = {id(body) for body in toned}
         self.lines: Lines = self.view.state(first=toned)
-        self.factor = 1.0
-        self._polygons: dict[int, list[Polygon]] | None = None
-        self._wholes: dict[int, Polygon] = {}
         self._anchors: dict[int, Anchor | None] = {}
+        self._wholes: dict[int, Polygon] = {}
 
-    @property
+    def scaled(self, factor: float) -> Scaled:
+        """Return the same with so many mm of paper for each mm of wood."""
+        return Scaled(self, factor)
+
+    @cached_property
+    def rows(self) -> Floats:
+        """The visible lines, (n, 4)."""
+        rows: Floats = np.hstack([self.lines.strokes.start, self.lines.strokes.end])
+        return rows
+
+    @cached_property
     def size(self) -> tuple[float, float]:
-        """Width and height of what is seen, in mm of the model."""
-        xs = [x for piece in self.lines.visible for x in (piece.start[0], piece.end[0])]
-        ys = [y for piece in self.lines.visible for y in (piece.start[1], piece.end[1])]
-        return max(xs) - min(xs), max(ys) - min(ys)
+        """Width and height of what is seen."""
+        ends = self.rows.reshape(-1, 2)
+        wide, high = (ends.max(axis=0) - ends.min(axis=0)).tolist()
+        return wide, high
+
+    def at(self, point: Vector) -> Point:
+        """Return where a point of the assembly lies on the picture."""
+        return self.view.project(point)
+
+    @cached_property
+    def _areas(self) -> dict[int, list[Polygon]]:
+        """The visible areas of each body, the largest first."""
+        from shapely import Polygon
+
+        areas: dict[int, list[Polygon]] = {}
+        for region in self.lines.regions():
+            area = Polygon(region.outer, region.holes).simplify(JOIN * self.view.scene.size)
+            areas.setdefault(id(region.body), []).append(area)
+        return areas
+
+    def area(self, number: int) -> Polygon | None:
+        """Return the largest visible area of an item's own wood, or None where it is covered."""
+        group = self.bodies[number]
+        areas = self._areas.get(id(group[0]), []) if group else []
+        return areas[0] if areas else None
+
+    def whole(self, number: int) -> Polygon:
+        """Return what can be seen of one item, with its edgings, as one area."""
+        if number not in self._wholes:
+            areas = [area for body in self.bodies[number] for area in self._areas.get(id(body), [])]
+            self._wholes[number] = self._joined(areas)
+        return self._wholes[number]
+
+    @cached_property
+    def silhouette(self) -> Polygon:
+        """Everything that is covered, as one area."""
+        return self._joined([area for areas in self._areas.values() for area in areas])
+
+    def anchor(self, number: int) -> Anchor | None:
+        """Return the best place for a letter on an item's own wood, or None where it is covered."""
+        if number not in self._anchors:
+            group = self.bodies[number]
+            self._anchors[number] = self.lines.anchor(group[0]) if group else None
+        return self._anchors[number]
+
+    def _joined(self, areas: list[Polygon]) -> Polygon:
+        """Return areas as one, without the slits and specks that rounding leaves between neighbours."""
+        import shapely
+
+        if len(areas) == 1:
+            return areas[0]
+        join, speck = JOIN * self.view.scene.size, PIN_HOLE * self.view.scene.size**2
+        grown = shapely.union_all(shapely.buffer(areas, join, join_style="mitre"))
+        whole = grown.buffer(-join, join_style="mitre").simplify(join)
+        kept = [
+            shapely.Polygon(part.exterior, [ring for ring in part.interiors if shapely.Polygon(ring).area > speck])
+            for part in shapely.get_parts(whole).tolist()
+            if part.area > speck
+        ]
+        return kept[0] if len(kept) == 1 else shapely.union_all(kept)
+
+    @cached_property
+    def holes(self) -> tuple[Holes | None, ...]:
+        """The holes that can be seen of each item."""
+        return tuple(self._holes(number) for number in range(len(self.items)))
+
+    def _holes(self, number: int) -> Holes | None:
+        from shapely import contains_xy
+
+        item = self.items[number]
+        part = self.plan.part(item.standing.version.part)
+        holes = [hole for hole in part.holes if hole.group in item.standing.version.cuts]
+        show = self._faces(item)
+        if not holes or show is None:
+            return None
+        face = self.face(item, float(part.thick) if show else 0.0)
+        seen = [hole for hole in holes if hole.from_show is show or hole.deep is None]
+        middles = np.array([face(float(hole.l), float(hole.w)) for hole in seen]).reshape(-1, 2)
+        radii = np.array([float(hole.diameter) / 2 for hole in seen])
+        there = contains_xy(self.whole(number), middles)
+        origin, along, over = (np.array(face(*place)) for place in ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))
+        return Holes(middles[there], radii[there], (along - origin, over - origin))
+
+    def _faces(self, item: Item) -> bool | None:
+        """Whether the show face is turned to the viewer, or the reverse; None where both are seen edge-on."""
+        axis, sign = axis_of(item.standing.placement.axes[2])
+        turned = self.view.direction.toward[axis] * sign
+        return None if abs(turned) < 1e-6 else turned > 0
+
+    def face(self, item: Item, t: float) -> At:
+        """Return where places of a part's face, or of any level of it, lie on the picture."""
+        (x, y), (lx, ly), (wx, wy) = (
+            self.at(to_space(item, place)) for place in ((0.0, 0.0, t), (1.0, 0.0, t), (0.0, 1.0, t))
+        )
+        lx, ly, wx, wy = lx - x, ly - y, wx - x, wy - y
+        return lambda long, wide: (x + lx * long + wx * wide, y + ly * long + wy * wide)
+
+
+class Scaled:
+    """A pictorial view at a factor, in mm on paper."""
+
+    def __init__(self, model: Pictorial, factor: float) -> None:
+        self.model = model
+        self.factor = factor
+        self._polygons: dict[tuple[str, int], Polygon] = {}
 
     def at(self, point: Vector) -> Point:
         """Return the place on paper of a point of the assembly."""
-        x, y = self.view.project(point)
-        return x * self.factor, y * self.factor
+        return self.paper(self.model.at(point))
 
-    def regions(self, body: Body) -> list[Polygon]:
-        """Return the visible areas of a body on paper, the largest first."""
-        from shapely import Polygon
+    def paper(self, point: Point) -> Point:
+        """Return the place on paper of a place on the picture in mm of the model."""
+        return point[0] * self.factor, point[1] * self.factor
 
-        if self._polygons is None:
-            self._polygons = {}
-            for region in self.lines.regions():
-                ring = [(x * self.factor, y * self.factor) for x, y in region.outer]
-                holes = [[(x * self.factor, y * self.factor) for x, y in hole] for hole in region.holes]
-                self._polygons.setdefault(id(region.body), []).append(Polygon(ring, holes))
-        return self._polygons.get(id(body), [])
+    def face(self, item: Item, t: float) -> At:
+        """Return where places of a part's face, or of any level of it, lie on paper."""
+        on_model, factor = self.model.face(item, t), self.factor
 
-    def anchor(self, number: int) -> Anchor | None:
-        """Return the best place for a letter on an item's own wood, in model mm, or None where it is covered."""
-        if number not in self._anchors:
-            self._anchors[number] = self.lines.anchor(self.bodies[number][0])
-        return self._anchors[number]
+        def at(long: float, wide: float) -> Point:
+            x, y = on_model(long, wide)
+            return x * factor, y * factor
 
-    def scaled(self, factor: float) -> Pictorial:
-        """Set millimetres on paper for each millimetre of wood."""
-        self.factor = factor
-        self._polygons = None
-        self._wholes = {}
-        return self
+        return at
 
+    def area(self, number: int) -> Polygon | None:
+        """Return the largest visible area of an item's own wood."""
+        area = self.model.area(number)
+        return self._scaled("area", number, area) if area is not None else None
+
+    def whole(self, number: int) -> Polygon:
+        """Return what can be seen of one item."""
+        return self._scaled("whole", number, self.model.whole(number))
+
+    @property
     def silhouette(self) -> Polygon:
-        """Return everything that is covered on paper, as one area."""
-        if 0 not in self._wholes:
-            self._wholes[0] = _joined([area for group in self.bodies for body in group for area in self.regions(body)])
-        return self._wholes[0]
+        """Everything that is covered, as one area."""
+        return self._scaled("silhouette", 0, self.model.silhouette)
+
+    def _scaled(self, name: str, number: int, area: Polygon) -> Polygon:
+        from shapely import transform
+
+        if (name, number) not in self._polygons:
+            self._polygons[name, number] = transform(area, lambda places: places * self.factor)
+        return self._polygons[name, number]
 
     def draw(self, sheet: Sheet, *, rim: LineKind | None = LineKind.OUTLINE) -> None:
         """Draw tones, lines and holes.
@@ -116,107 +246,73 @@ class Pictorial:
         All edges are thin. The rim of the whole is drawn as `rim` on top of them, and so is the rim of
         what can be seen of every toned item, which a photocopy must still show when its tone is gone.
         """
-        for piece in self.lines.visible:
-            sheet.line(LineKind.EDGE, self._paper(piece.start), self._paper(piece.end))
+        sheet.lines(LineKind.EDGE, self.model.rows * self.factor)
         if rim is not None:
-            _rings(sheet, rim, self.silhouette())
-        for item, group in zip(self.items, self.bodies, strict=True):
+            _rings(sheet, rim, self.silhouette)
+        for number, item in enumerate(self.model.items):
             if item.toned:
-                whole = self.visible_part(group)
+                whole = self.whole(number)
                 for area in getattr(whole, "geoms", [whole]):
-                    outer, holes = area.exterior.coords[:-1], [ring.coords[:-1] for ring in area.interiors]
-                    sheet.area(Shade.TONE, outer, holes)
+                    sheet.area(Shade.TONE, _corners(area.exterior), [_corners(ring) for ring in area.interiors])
                 thin = whole.area < SLIM * whole.length
                 _rings(sheet, LineKind.OUTLINE if thin else LineKind.NEW_OUTLINE, whole)
-            self._holes(sheet, item, group)
+            holes = self.model.holes[number]
+            if holes is not None:
+                self._draw_holes(sheet, number, holes)
 
-    def visible_part(self, group: tuple[Body, ...]) -> Polygon:
-        """Return what can be seen of one item, with its edgings, as one area on paper."""
-        key = id(group[0])
-        if key not in self._wholes:
-            self._wholes[key] = _joined([area for body in group for area in self.regions(body)])
-        return self._wholes[key]
-
-    def _paper(self, point: Point) -> Point:
-        return point[0] * self.factor, point[1] * self.factor
-
-    def _holes(self, sheet: Sheet, item: Item, group: tuple[Body, ...]) -> None:
-        from shapely import Point as Spot
-
-        part = self.plan.part(item.standing.version.part)
-        holes = [hole for hole in part.holes if hole.group in item.standing.version.cuts]
-        if not holes:
-            return
-        areas = [area for body in group for area in self.regions(body)]
-        toward = self.view.direction.toward
-        for hole in holes:
-            for show in (True, False):
-                opens = hole.from_show is show or hole.deep is None
-                if not opens or not _faces(item, toward, show):
-                    continue
-                ring = [self.at(point) for point in _rim(item, part, hole, show, self.factor)]
-                middle = (sum(x for x, _ in ring) / len(ring), sum(y for _, y in ring) / len(ring))
-                if not any(area.contains(Spot(middle)) for area in areas):
-                    continue
-                if float(hole.diameter) / 2 * self.factor < OPEN_RADIUS:
-                    sheet.area(Shade.INK, ring)
+    def _draw_holes(self, sheet: Sheet, number: int, holes: Holes) -> None:
+        radii = holes.radii * self.factor
+        for dot, circle in ((True, DOT_CIRCLE), (False, OPEN_CIRCLE)):
+            these = (radii < OPEN_RADIUS) == dot
+            rim = circle[:, :1] * holes.across[0] + circle[:, 1:] * holes.across[1]
+            middles = holes.middles[these, None, :] * self.factor
+            for ring in (middles + np.maximum(radii[these], DOT)[:, None, None] * rim).tolist():
+                points = [(x, y) for x, y in ring]
+                if dot:
+                    sheet.area(Shade.INK, points)
                 else:
-                    _open_hole(sheet, polygon(ring), self.visible_part(group))
+                    _open_hole(sheet, points, self.whole(number))
 
 
-JOIN = 1e-3
-"""mm on paper: areas nearer than this are one, so that rounding leaves no slits."""
-PIN_HOLE = 0.02
-"""mm2 on paper: smaller openings in an area are rounding."""
+def _circle(sides: int) -> NDArray[np.float64]:
+    turns = 2 * np.pi * np.arange(sides) / sides
+    return np.column_stack([np.cos(turns), np.sin(turns)])
 
 
-def _joined(areas: list[Polygon]) -> Polygon:
-    """Return areas as one, without the slits and specks that rounding leaves between neighbours."""
-    from shapely import Polygon, union_all
+DOT_CIRCLE, OPEN_CIRCLE = _circle(12), _circle(24)
 
-    grown = union_all([area.buffer(JOIN, join_style="mitre") for area in areas])
-    whole = grown.buffer(-JOIN, join_style="mitre")
-    kept = [
-        Polygon(part.exterior, [ring for ring in part.interiors if Polygon(ring).area > PIN_HOLE])
-        for part in getattr(whole, "geoms", [whole])
-        if part.area > PIN_HOLE
-    ]
-    return kept[0] if len(kept) == 1 else union_all(kept)
+
+def _corners(ring: object) -> list[Point]:
+    from shapely import get_coordinates
+
+    return [(x, y) for x, y in get_coordinates(ring).tolist()[:-1]]
 
 
 def _rings(sheet: Sheet, kind: LineKind, whole: Polygon) -> None:
     for area in getattr(whole, "geoms", [whole]):
         for ring in (area.exterior, *area.interiors):
             if not ring.is_empty:
-                sheet.line(kind, *ring.simplify(JOIN).coords[:-1], closed=True)
+                sheet.line(kind, *_corners(ring), closed=True)
 
 
-def _open_hole(sheet: Sheet, ring: Polygon, seen: Polygon) -> None:
+def _open_hole(sheet: Sheet, points: Sequence[Point], seen: Polygon) -> None:
     """Draw what can be seen of a hole that is wide enough to show its inside."""
-    for piece in getattr(ring.intersection(seen), "geoms", [ring.intersection(seen)]):
+    from shapely import Polygon, prepare
+
+    prepare(seen)
+    ring = Polygon(points)
+    if seen.contains(ring):
+        sheet.area(Shade.PAPER, points)
+        sheet.line(LineKind.EDGE, *points, closed=True)
+        return
+    open_part = ring.intersection(seen)
+    for piece in getattr(open_part, "geoms", [open_part]):
         if piece.geom_type == "Polygon":
-            sheet.area(Shade.PAPER, piece.exterior.coords[:-1])
+            sheet.area(Shade.PAPER, _corners(piece.exterior))
     rim = ring.exterior.intersection(seen)
     for line in getattr(rim, "geoms", [rim]):
         if line.geom_type == "LineString":
             sheet.line(LineKind.EDGE, *line.coords)
-
-
-def _faces(item: Item, toward: Vector, show: bool) -> bool:
-    axis, sign = axis_of(item.standing.placement.axes[2])
-    return toward[axis] * sign * (1 if show else -1) > 1e-6
-
-
-def _rim(item: Item, part: Part, hole: Hole, show: bool, factor: float) -> list[Vector]:
-    """Return the rim of a hole in the assembly, never smaller than a dot on paper."""
-    radius = max(float(hole.diameter) / 2, DOT / factor)
-    t = float(part.thick) if show else 0.0
-    return [
-        to_space(
-            item, (float(hole.l) + radius * cos(2 * pi * k / 20), float(hole.w) + radius * sin(2 * pi * k / 20), t)
-        )
-        for k in range(20)
-    ]
 
 
 def to_space(item: Item, point: Vector) -> Vector:
@@ -227,34 +323,3 @@ def to_space(item: Item, point: Vector) -> Vector:
         axis, sign = axis_of(direction)
         place[axis] += sign * value
     return place[0], place[1], place[2]
-
-
-def fitted(
-    build: Callable[[float], Sheet], *, size: tuple[float, float], into: tuple[float, float], around: float = 26.0
-) -> Sheet:
-    """Return the sheet at the largest factor at which drawing and labels fit into `into` mm.
-
-    Labels keep their size, so the factor is found by trying: it starts from `around` mm for
-    labels in both directions and is corrected by what is too much.
-    """
-    wide, high = size
-    room = (into[0] - 2.0, into[1] - 2.0)
-    factor = max(min((room[0] - around) / wide, (room[1] - around) / high), LEAST_FACTOR)
-    fits, too_large = 0.0, float("inf")
-    for attempt in range(MOST_TRIES):
-        sheet = build(factor)
-        left, bottom, right, top = sheet.bounds
-        spare = min((room[0] - (right - left)) / wide, (room[1] - (top - bottom)) / high)
-        if spare >= 0.0:
-            if attempt > 2 or spare < 0.04 * factor:
-                return sheet
-            fits = factor
-        else:
-            too_large = factor
-        # Labels keep their size, so what is left over is all wood's; now and then a label finds another
-        # place and more is taken up than that, and then the truth lies between.
-        factor = factor + spare - 0.004 * factor
-        if not fits < factor < too_large:
-            factor = (fits + too_large) / 2 if fits else 0.95 * too_large
-        factor = max(factor, LEAST_FACTOR)
-    return build(fits or LEAST_FACTOR)

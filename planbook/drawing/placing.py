@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from math import cos, hypot, pi, sin
+from math import cos, pi, sin
 from typing import TYPE_CHECKING
 
-from planbook.drawing.dimension import along, unit
+import numpy as np
+
+from planbook.drawing.dimension import along
 from planbook.drawing.picture import Box, Label, LabelKind, Point
-from planbook.drawing.sheet import Sheet
+from planbook.drawing.sheet import LABEL_HIT, Choice, Sheet
 from planbook.drawing.style import (
     CIRCLE_DIAMETER,
     HEAD_LENGTH,
@@ -21,19 +23,32 @@ from planbook.drawing.style import (
 )
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
     from shapely import Polygon
 
-Ring = Sequence[Point]
+    from planbook.drawing.segments import Flags, Floats
+
+    Ints = NDArray[np.int64]
 
 GRAIN_LENGTH = 26.0
 RINGS = (7.0, 9.0, 12.0, 15.0, 19.0, 24.0, 30.0, 37.0, 46.0, 57.0)
 """Distances at which a place beside a thing is tried."""
 ON_ANOTHER = 60.0
 """What it costs to stand on wood with a leader to something else: it would name the wrong thing."""
-GROWTH = 1.2
-"""What each mm costs by which a label makes the drawing larger, and so the wood smaller."""
 ROUND = 16
 """Directions tried at each distance."""
+CHUNK = 16
+"""Places judged at once: the first few are nearly always enough."""
+SAME_COST = 1.0
+"""What a place may cost more than on the sheet before and still be taken again."""
+BLOCKS = 14
+"""Places tried for a block of arrow and word, in each direction."""
+_ANGLES = 2 * np.pi * np.arange(ROUND) / ROUND
+_FAR = np.repeat(RINGS, ROUND)
+_ROUND_ABOUT = _FAR[:, None] * np.tile(np.column_stack([np.cos(_ANGLES), np.sin(_ANGLES)]), (len(RINGS), 1))
+"""Places tried beside a thing, from its target."""
+_ASIDE = np.column_stack([np.tile(np.abs(np.cos(_ANGLES)) * np.cos(_ANGLES), len(RINGS)), np.zeros(len(_FAR))])
+"""By which share of half a label's width such a place moves aside."""
 
 
 def letter_label(letter: str, hand: str, at: Point) -> Label:
@@ -59,46 +74,86 @@ def inside(
 
     Tried are the point, the places in `also`, and a grid over the region.
     """
-    left, bottom, right, top = region.bounds
-    wide, high = label.box[2] - label.box[0], label.box[3] - label.box[1]
-    if right - left < wide or top - bottom < high:
+    at_origin = centred(label, (0.0, 0.0))
+    earlier = sheet.earlier(label.says)
+    place: Point | None = None
+    if _has_room(region, at_origin) and not (earlier is not None and earlier.place is None):
+        if earlier is not None and isinstance(earlier.place, tuple):
+            there = (prefer[0] + earlier.place[0], prefer[1] + earlier.place[1])
+            place = _first_free(sheet, at_origin, region, np.array([there]), pad)
+        if place is None:
+            place = _first_free(sheet, at_origin, region, np.array([prefer]), pad)
+        if place is None:
+            place = _first_free(sheet, at_origin, region, _grid(region, prefer, also), pad)
+    if place is None:
+        sheet.chosen(label.says, None, 0.0)
         return None
-    columns = max(int((right - left) / 2.5), 1)
-    rows = max(int((top - bottom) / 2.5), 1)
-    places = [prefer, *also] + [
-        (left + (right - left) * (c + 0.5) / columns, bottom + (top - bottom) * (r + 0.5) / rows)
-        for c in range(columns)
-        for r in range(rows)
-    ]
-    fitting = _within(region, label, places, pad)
-    fitting.sort(key=lambda p: (round(hypot(p[0] - prefer[0], p[1] - prefer[1]), 6), p))
-    for place in fitting:
-        moved = centred(label, place)
-        if not sheet.label_cost(moved):
-            return moved
+    sheet.chosen(label.says, (place[0] - prefer[0], place[1] - prefer[1]), 0.0)
+    return centred(label, place)
+
+
+def _has_room(region: Polygon, label: Label) -> bool:
+    """Whether a label is smaller than the box round a region: a quick test before the exact one."""
+    (left, bottom, right, top), box = region.bounds, label.box
+    return bool(right - left > box[2] - box[0] and top - bottom > box[3] - box[1])
+
+
+def _grid(region: Polygon, prefer: Point, also: Sequence[Point]) -> Floats:
+    """Return places on a grid over a region, and others, the nearest to a point first."""
+    left, bottom, right, top = region.bounds
+    columns, rows = max(int((right - left) / 2.5), 1), max(int((top - bottom) / 2.5), 1)
+    x, y = np.meshgrid(
+        left + (right - left) * (np.arange(columns) + 0.5) / columns,
+        bottom + (top - bottom) * (np.arange(rows) + 0.5) / rows,
+        indexing="ij",
+    )
+    places = np.column_stack([x.ravel(), y.ravel()])
+    if also:
+        places = np.concatenate([np.array(also), places])
+    return _nearest_first(places, prefer)
+
+
+def _nearest_first(places: Floats, prefer: Point) -> Floats:
+    far = np.round(np.hypot(places[:, 0] - prefer[0], places[:, 1] - prefer[1]), 6)
+    ordered: Floats = places[np.lexsort((places[:, 1], places[:, 0], far))]
+    return ordered
+
+
+def _first_free(sheet: Sheet, at_origin: Label, region: Polygon, places: Floats, pad: float) -> Point | None:
+    """Return the first of some places at which a label lies in a region and over nothing."""
+    fitting = places[_within(region, at_origin, places, pad)]
+    off = np.array([at_origin.x, at_origin.y])
+    for start in range(0, len(fitting), CHUNK):
+        some = fitting[start : start + CHUNK]
+        free = np.flatnonzero(sheet.label_costs(at_origin, some + off) == 0.0)
+        if len(free):
+            return float(some[free[0], 0]), float(some[free[0], 1])
     return None
 
 
-def _within(region: Polygon, label: Label, places: Sequence[Point], pad: float) -> list[Point]:
-    """Return the places at which a label lies in a region: its box, or its circle and its hand."""
-    import numpy as np
+def _within(region: Polygon, label: Label, places: Floats, pad: float) -> Flags:
+    """Return at which places a label lies in a region: its box, or its circle and its hand.
+
+    The label stands with the middle of its box at the origin.
+    """
     import shapely
 
     shapely.prepare(region)
-    x, y = np.asarray(places, dtype=float).T
-    at_origin = centred(label, (0.0, 0.0))
-    left, bottom, right, top = at_origin.box
-    if label.circled:
-        core = region.buffer(-CIRCLE_DIAMETER / 2 - pad, quad_segs=4)
-        good = shapely.contains_xy(core, x + at_origin.x, y + at_origin.y)
-        if label.hand:
-            half = label.height / 2 + pad
-            hands = shapely.box(x + at_origin.x, y - half, x + right + pad, y + half)
-            good &= shapely.contains(region, hands)
-    else:
+    x, y = places.T
+    left, bottom, right, top = label.box
+    good: Flags
+    if not label.circled:
         boxes = shapely.box(x + left - pad, y + bottom - pad, x + right + pad, y + top + pad)
         good = shapely.contains(region, boxes)
-    return [place for place, fits in zip(places, good.tolist(), strict=True) if fits]
+        return good
+    centres = shapely.points(x + label.x, y + label.y)
+    good = shapely.contains(region, centres)
+    reach = CIRCLE_DIAMETER / 2 + pad
+    good &= ~shapely.dwithin(region.boundary, centres, reach)
+    if label.hand:
+        half = label.height / 2 + pad
+        good &= shapely.contains(region, shapely.box(x + label.x, y - half, x + right + pad, y + half))
+    return good
 
 
 def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None = None) -> Label:
@@ -106,61 +161,94 @@ def beside(sheet: Sheet, label: Label, target: Point, *, region: Polygon | None 
 
     The place is the cheapest round the target: near, over nothing, its leader across few lines.
     """
-    from shapely import box, prepare
+    import shapely
 
     if region is not None:
-        prepare(region)
-    half = (label.box[2] - label.box[0]) / 2
+        shapely.prepare(region)
+    at_origin = centred(label, (0.0, 0.0))
+    half = (at_origin.box[2] - at_origin.box[0]) / 2
+    middles = np.array(target) + _ROUND_ABOUT + half * _ASIDE
+    boxes = np.hstack([middles, middles]) + np.array(at_origin.box)
     rim = sheet.bounds
-    tries: list[tuple[float, int, Label]] = []
-    for far in RINGS:
-        for turn in range(ROUND):
-            angle = 2 * pi * turn / ROUND
-            middle = (target[0] + (far + half * abs(cos(angle))) * cos(angle), target[1] + far * sin(angle))
-            moved = centred(label, middle)
-            tries.append((far + GROWTH * _beyond(moved, rim), len(tries), moved))
-    tries.sort(key=lambda row: row[:2])
-    best: tuple[float, Label] | None = None
-    # What is cheap to know comes first, so that most places need no closer look.
-    for least, _, moved in tries:
-        cost = least
-        if best is not None and best[0] <= cost:
+
+    def least(few: Ints) -> Floats:
+        found: Floats = _FAR[few] + _beyond(boxes[few], rim) @ np.array(sheet.growth)
+        if region is not None:
+            found += ON_ANOTHER * shapely.intersects(region, shapely.box(*boxes[few].T))
+        return found + LABEL_HIT * sheet.label_hits(boxes[few])
+
+    def more(few: Ints) -> Floats:
+        starts = _leader_starts(at_origin, middles[few], boxes[few], target)
+        leaders = np.hstack([starts, np.broadcast_to(target, starts.shape)])
+        on_the_way = sheet.line_costs(leaders, solid=7.0, thin=14.0)
+        over: Floats = sheet.label_costs(at_origin, middles[few] + np.array([at_origin.x, at_origin.y]))
+        return on_the_way + over
+
+    place, cost = _cheapest(sheet.earlier(label.says), least, more)
+    sheet.chosen(label.says, place, cost)
+    best = centred(label, (float(middles[place, 0]), float(middles[place, 1])))
+    leader(sheet, leader_start(best, target), target)
+    return sheet.label(best)
+
+
+def _cheapest(
+    earlier: Choice | None, least: Callable[[Ints], Floats], more: Callable[[Ints], Floats]
+) -> tuple[int, float]:
+    """Return the number of the cheapest place and what it costs; the earlier of two that cost the same.
+
+    What is cheap to know, `least`, comes first, so that most places need no closer look.
+    """
+    if earlier is not None and isinstance(earlier.place, int):
+        one = np.array([earlier.place])
+        again = float((least(one) + more(one))[0])
+        if again <= earlier.cost + SAME_COST:
+            return earlier.place, again
+    costs = least(np.arange(len(_FAR)))
+    order = np.argsort(np.round(costs, 9), kind="stable")
+    best, best_cost = -1, float("inf")
+    for start in range(0, len(order), CHUNK):
+        few = order[start : start + CHUNK]
+        if best_cost <= costs[few[0]]:
             break
-        if region is not None and region.intersects(box(*moved.box)):
-            cost += ON_ANOTHER
-        if best is None or cost < best[0]:
-            cost += sheet.line_cost(leader_start(moved, target), target, solid=7.0, thin=14.0)
-        if best is None or cost < best[0]:
-            cost += sheet.label_cost(moved)
-        if best is None or cost < best[0] - 1e-9:
-            best = (cost, moved)
-    assert best is not None
-    leader(sheet, leader_start(best[1], target), target)
-    return sheet.label(best[1])
+        found = costs[few] + more(few)
+        at = int(np.argmin(found))
+        if found[at] < best_cost - 1e-9:
+            best, best_cost = int(few[at]), float(found[at])
+    return best, best_cost
 
 
-def _beyond(label: Label, rim: Box) -> float:
-    """Return by how many mm a label would make the drawing wider and higher."""
-    left, bottom, right, top = label.box
-    return max(rim[0] - left, 0.0) + max(right - rim[2], 0.0) + max(rim[1] - bottom, 0.0) + max(top - rim[3], 0.0)
+def _beyond(boxes: Floats, rim: Box) -> Floats:
+    """Return (n, 2): by how many mm each label would make the drawing wider and higher."""
+    more: Floats = np.maximum(rim[:2] - boxes[:, :2], 0.0) + np.maximum(boxes[:, 2:] - rim[2:], 0.0)
+    return more
+
+
+def _leader_starts(label: Label, middles: Floats, boxes: Floats, target: Point) -> Floats:
+    """Return `leader_start` for a label at each of some places."""
+    goal = np.array(target)
+    if label.circled:
+        centres = middles + np.array([label.x, label.y])
+        way = goal - centres
+        starts: Floats = centres + way / np.hypot(way[:, 0], way[:, 1])[:, None] * (CIRCLE_DIAMETER / 2)
+        if label.hand:
+            level = (target[0] > boxes[:, 2]) & (np.abs(way[:, 1]) < np.abs(way[:, 0]))
+            starts[level] = np.column_stack([boxes[:, 2] + 0.8, centres[:, 1]])[level]
+        return starts
+    left, bottom, right, top = boxes.T
+    gap = 0.8
+    x, y = (left + right) / 2, (bottom + top) / 2
+    sides = np.stack([[left - gap, y], [right + gap, y], [x, bottom - gap], [x, top + gap]]).transpose(2, 0, 1)
+    nearest = np.argmin(np.hypot(sides[:, :, 0] - goal[0], sides[:, :, 1] - goal[1]), axis=1)
+    chosen: Floats = sides[np.arange(len(sides)), nearest]
+    return chosen
 
 
 def leader_start(label: Label, target: Point) -> Point:
     """Return where a leader leaves a label: the rim of the circle, or the nearest middle of a side."""
-    if label.circled:
-        if label.hand and target[0] > label.box[2] and abs(target[1] - label.y) < abs(target[0] - label.x):
-            return label.box[2] + 0.8, label.y
-        return along((label.x, label.y), unit(target[0] - label.x, target[1] - label.y), CIRCLE_DIAMETER / 2)
     left, bottom, right, top = label.box
-    gap = 0.8
-    middle_x, middle_y = (left + right) / 2, (bottom + top) / 2
-    sides = (
-        (left - gap, middle_y),
-        (right + gap, middle_y),
-        (middle_x, bottom - gap),
-        (middle_x, top + gap),
-    )
-    return min(sides, key=lambda p: hypot(p[0] - target[0], p[1] - target[1]))
+    middle = ((left + right) / 2, (bottom + top) / 2)
+    start = _leader_starts(centred(label, (0.0, 0.0)), np.array([middle]), np.array([label.box]), target)[0]
+    return float(start[0]), float(start[1])
 
 
 def leader(sheet: Sheet, start: Point, end: Point) -> None:
@@ -234,25 +322,20 @@ def place_grain(sheet: Sheet, region: Polygon, direction: Point, prefer: Point) 
 
 
 def _free_block(sheet: Sheet, region: Polygon, wide: float, high: float, prefer: Point) -> Point | None:
-    import numpy as np
     import shapely
 
     shapely.prepare(region)
     left, bottom, right, top = region.bounds
-    steps = 14
-    places = [
-        (left + (right - left) * (c + 0.5) / steps, bottom + (top - bottom) * (r + 0.5) / steps)
-        for c in range(steps)
-        for r in range(steps)
-    ]
-    places.sort(key=lambda p: (round(hypot(p[0] - prefer[0], p[1] - prefer[1]), 6), p))
-    x, y = np.asarray(places).T
-    good = shapely.contains(region, shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
-    for (px, py), fits in zip(places, good.tolist(), strict=True):
-        block = (px - wide / 2, py - high / 2, px + wide / 2, py + high / 2)
-        if fits and not sheet.box_cost(block):
-            return (px, py)
-    return None
+    shares = (np.arange(BLOCKS) + 0.5) / BLOCKS
+    x, y = np.meshgrid(left + (right - left) * shares, bottom + (top - bottom) * shares, indexing="ij")
+    places = _nearest_first(np.column_stack([x.ravel(), y.ravel()]), prefer)
+    boxes = np.hstack([places, places]) + np.array([-wide / 2, -high / 2, wide / 2, high / 2])
+    good = shapely.contains(region, shapely.box(*boxes.T))
+    places, boxes = places[good], boxes[good]
+    if not len(boxes):
+        return None
+    free = np.flatnonzero(sheet.box_costs(boxes) == 0.0)
+    return (float(places[free[0], 0]), float(places[free[0], 1])) if len(free) else None
 
 
 def open_head(

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from planbook.drawing.assembly import put_letters
 from planbook.drawing.bench import cutting_picture, edging_picture, lying_picture, work_on
+from planbook.drawing.fit import fitted
 from planbook.drawing.joining import joining_picture
-from planbook.drawing.pictorial import Item, Pictorial, fitted
+from planbook.drawing.pictorial import Item
 from planbook.drawing.picture import Picture
 from planbook.drawing.sawing import sawing_picture
 from planbook.drawing.sheet import Sheet
+from planbook.drawing.views import Views
 from planbook.drawing.wording import lettered, listed, sentence
 from planbook.plan.model import Plan, Step
 from planbook.shape import states
 from planbook.shape.direction import ISO_RIGHT
-from planbook.shape.solids import Solids
 
 
-def step_picture(plan: Plan, number: int, *, width: float = 180.0, height: float = 112.0) -> Picture | None:
+def step_picture(
+    plan: Plan, number: int, *, width: float = 180.0, height: float = 112.0, views: Views | None = None
+) -> Picture | None:
     """Return the picture of the step of that number, or None where there is nothing to show.
 
     Parts that come to their place are drawn moved out of it; parts that are cut or bored lie with the
@@ -26,20 +29,22 @@ def step_picture(plan: Plan, number: int, *, width: float = 180.0, height: float
     step = next((step for step in plan.steps if step.number == number), None)
     if step is None:
         raise KeyError(number)
+    views = views or Views(plan)
     if states.new_in(plan, number):
-        return joining_picture(plan, step, width=width, height=height)
+        return joining_picture(views, step, width=width, height=height)
     if any(any(work_on(part, step)) for part in plan.parts):
-        return cutting_picture(plan, step, width=width, height=height)
+        return cutting_picture(views, step, width=width, height=height)
     claimed = {*step.joins, *step.trims}
     if any(edging.name in claimed for part in plan.parts for edging in part.edgings):
-        return edging_picture(plan, step, width=width, height=height)
+        return edging_picture(views, step, width=width, height=height)
     if step.makes:
         return sawing_picture(plan, step, width=width, height=height)
-    return _concerned(plan, step, width=width, height=height)
+    return _concerned(views, step, width=width, height=height)
 
 
-def _concerned(plan: Plan, step: Step, *, width: float, height: float) -> Picture | None:
+def _concerned(views: Views, step: Step, *, width: float, height: float) -> Picture | None:
     """Show the parts that a step is about: in their places if they stand there, else lying on the bench."""
+    plan = views.plan
     named = {part.key for part in plan.parts}
     keys = tuple(key for key in (*step.finishes, *step.marks) if key in named) or step.handles
     parts = [part for part in plan.parts if part.key in keys and (part.made_in is None or part.made_in < step.number)]
@@ -48,19 +53,18 @@ def _concerned(plan: Plan, step: Step, *, width: float, height: float) -> Pictur
     if not parts:
         return None
     if not standing & {part.key for part in parts}:
-        return lying_picture(plan, step, parts, width=width, height=height)
+        return lying_picture(views, step, parts, width=width, height=height)
     if standing <= {part.key for part in parts}:
         return None
     items = [Item(standing=one, toned=one.version.part in keys) for one in before]
-    view = Pictorial(plan, Solids(plan), items, ISO_RIGHT)
+    view = views.of(items, ISO_RIGHT)
 
-    def build(factor: float) -> Sheet:
-        sheet = Sheet()
-        view.scaled(factor).draw(sheet, rim=None)
-        put_letters(sheet, view, plan)
-        return sheet
+    def build(factor: float, sheet: Sheet) -> None:
+        seen = view.scaled(factor)
+        seen.draw(sheet, rim=None)
+        put_letters(sheet, seen, plan)
 
-    sheet = fitted(build, size=view.size, into=(width, height), around=8.0)
+    sheet = fitted(build, size=view.size, into=(width, height), around=(6.0, 2.0))
     shown = listed(lettered(part) for part in parts if part.key in standing)
     return sheet.picture(
         title=f"Step {step.number}: {step.title}",

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Sequence
 from html import escape
 from typing import Literal
 
@@ -35,6 +36,17 @@ def to_svg(picture: Picture, *, ids: str, medium: Medium) -> str:
     `ids` begins every id and must be unique on the page. `web` writes colours as the custom
     properties `--ink`, `--paper` and `--tone` with fallbacks; `print` writes black, white and grey.
     """
+    return to_svgs(picture, ids=ids, media=(medium,))[medium]
+
+
+def to_svgs(picture: Picture, *, ids: str, media: Sequence[Medium]) -> dict[Medium, str]:
+    """Return what `to_svg` gives for each medium, painted once."""
+    fragment = _fragment(_painted(picture), picture, ids)
+    return {medium: _coloured(fragment, medium) for medium in media}
+
+
+def _painted(picture: Picture) -> str:
+    """Return matplotlib's file."""
     from matplotlib import rcParams
     from matplotlib.figure import Figure
 
@@ -51,7 +63,7 @@ def to_svg(picture: Picture, *, ids: str, medium: Medium) -> str:
         figure.savefig(raw, format="svg", metadata=_NO_METADATA)
     finally:
         rcParams["svg.fonttype"], rcParams["svg.hashsalt"] = before
-    return _finish(raw.getvalue(), picture, ids, medium)
+    return raw.getvalue()
 
 
 _NO_METADATA = {"Date": None, "Creator": None, "Format": None, "Type": None}
@@ -63,16 +75,13 @@ _DROPPED = re.compile(
 )
 
 
-def _finish(raw: str, picture: Picture, ids: str, medium: Medium) -> str:
-    """Turn matplotlib's file into a fragment of ours."""
-    from planbook.drawing.painter import MARKS, POINTS_PER_MM
+def _fragment(raw: str, picture: Picture, ids: str) -> str:
+    """Turn matplotlib's file into a fragment of ours, with marks for colours and faces."""
+    from planbook.drawing.painter import POINTS_PER_MM
 
     kept = _KEPT.search(raw)
     body = _DROPPED.sub(lambda match: " " if match.group().isspace() else "", kept.group(1) if kept else "")
     body = body.replace("<text ", '<text text-anchor="middle" ')
-    for shade, mark in MARKS.items():
-        body = body.replace(mark, _COLOURS[medium][shade])
-    body = body.replace(f"'{FAMILY}'", _FAMILIES[medium])
     body = body.replace("stroke-linejoin: miter", "stroke-linejoin: miter; stroke-miterlimit: 6")
     body = re.sub(r"\s*(/?>)\s*<", r"\1\n<", re.sub(r" +(?= |\")", "", body)).strip()
     wide, high = (f"{round(side * POINTS_PER_MM, 2):g}" for side in (picture.width, picture.height))
@@ -82,3 +91,12 @@ def _finish(raw: str, picture: Picture, ids: str, medium: Medium) -> str:
     )
     words = f'<title id="{ids}-t">{escape(picture.title)}</title>\n<desc id="{ids}-d">{escape(picture.alt)}</desc>'
     return f"{head}\n{words}\n{body}\n</svg>\n"
+
+
+def _coloured(fragment: str, medium: Medium) -> str:
+    """Return a fragment with the colours and faces of a medium."""
+    from planbook.drawing.painter import MARKS
+
+    for shade, mark in MARKS.items():
+        fragment = fragment.replace(mark, _COLOURS[medium][shade])
+    return fragment.replace(f"'{FAMILY}'", _FAMILIES[medium])

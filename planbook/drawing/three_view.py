@@ -12,12 +12,12 @@ from planbook.drawing.picture import Label, LabelKind, Picture, Point
 from planbook.drawing.placing import word_label
 from planbook.drawing.scales import Scale, scale_bar, scales_of
 from planbook.drawing.sheet import Sheet
-from planbook.drawing.style import LEAST_HEIGHT, MARGIN, LineKind, Shade
+from planbook.drawing.style import LEAST_HEIGHT, MARGIN, STACK, LineKind, Shade
+from planbook.drawing.views import Views
 from planbook.drawing.wording import listed, overall_words, sentence, size, spoken
 from planbook.plan.model import Plan
 from planbook.shape import arrange, states
 from planbook.shape.direction import FRONT, SIDE, TOP
-from planbook.shape.solids import Solids
 from planbook.shape.view import Kind, View
 
 if TYPE_CHECKING:
@@ -30,20 +30,21 @@ SHORT = 0.3
 """mm: shorter lines are left out."""
 
 
-def three_view_picture(plan: Plan, *, width: float = 180.0, height: float = 190.0) -> Picture:
+def three_view_picture(
+    plan: Plan, *, width: float = 180.0, height: float = 190.0, views: Views | None = None
+) -> Picture:
     """Return front, right side and top of the finished piece at one standard scale.
 
     Third angle: the top stands above the front and the right side to its right; the sign says so.
     Heights run from the floor. Hidden edges are dashed in the side view, where they show the joints.
     """
-    solids = Solids(plan)
-    bodies = solids.bodies(states.finished(plan), holes=False)
-    views = [View(bodies, direction) for direction in (FRONT, SIDE, TOP)]
+    bodies = (views or Views(plan)).solids.bodies(states.finished(plan), holes=False)
+    three = [View(bodies, direction) for direction in (FRONT, SIDE, TOP)]
     heights = main_heights(plan)
     for scale in scales_of(plan.edition):
-        if float(max(arrange.overall(plan).size)) * scale.factor > max(width, height):
+        if not _may_fit(plan, scale, width, height):
             continue
-        sheet = _drawn(plan, views, scale, heights)
+        sheet = _drawn(plan, three, scale, heights)
         left, bottom, right, top = sheet.bounds
         if right - left <= width - 2 * MARGIN and top - bottom <= height - 2 * MARGIN:
             break
@@ -55,6 +56,12 @@ def three_view_picture(plan: Plan, *, width: float = 180.0, height: float = 190.
         f"Scale {scale.text}",
     )
     return sheet.picture(title=f"{plan.title}: front, side and top", alt=alt, width=width, scale=scale.text)
+
+
+def _may_fit(plan: Plan, scale: Scale, width: float, height: float) -> bool:
+    """Whether the three views alone fit: a quick test before they are drawn."""
+    wide, deep, high = (float(value) * scale.factor for value in arrange.overall(plan).size)
+    return wide + deep + BETWEEN + STACK < width and high + deep + BETWEEN + 3 * STACK < height
 
 
 def _drawn(plan: Plan, views: Sequence[View], scale: Scale, heights: tuple[tuple[str, Fraction], ...]) -> Sheet:

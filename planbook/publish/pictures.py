@@ -86,14 +86,16 @@ def _key(plan: Plan) -> str:
 
 def drawn(plan: Plan) -> Pictures:
     """Draw all pictures of a plan."""
-    from planbook.drawing.svg import to_svg
+    from planbook.drawing.svg import to_svgs
 
     screen, paper, alts = {}, {}, {}
     for key, picture in _all(plan):
-        screen[key] = to_svg(picture, ids=f"fig-{key}", medium="web")
+        on_paper = key != THUMB and not key.endswith(NARROW)
+        written = to_svgs(picture, ids=f"fig-{key}", media=("web", "print") if on_paper else ("web",))
+        screen[key] = written["web"]
         alts[key] = picture.alt
-        if key != THUMB and not key.endswith(NARROW):
-            paper[key] = to_svg(picture, ids=f"fig-{key}", medium="print")
+        if on_paper:
+            paper[key] = written["print"]
     return Pictures(screen, paper, alts)
 
 
@@ -104,24 +106,26 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
     from planbook.drawing.part import part_picture
     from planbook.drawing.step import step_picture
     from planbook.drawing.three_view import three_view_picture
+    from planbook.drawing.views import Views
 
     width = 174.0 if plan.edition == METRIC else 180.0
-    front = assembly_picture(plan)
+    views = Views(plan)
+    front = assembly_picture(plan, views=views)
     yield FRONT, front
-    yield FRONT_NARROW, assembly_picture(plan, width=_PHONE, height=_PHONE)
+    yield FRONT_NARROW, assembly_picture(plan, width=_PHONE, height=_PHONE, views=views)
     yield THUMB, thumbnail(front)
-    yield LETTERS, letters_picture(plan)
-    yield LETTERS + NARROW, letters_picture(plan, width=_PHONE, height=_PHONE)
-    yield EXPLODED, exploded_picture(plan, width=width)
-    yield THREE_VIEW, three_view_picture(plan, width=width)
+    yield LETTERS, letters_picture(plan, views=views)
+    yield LETTERS + NARROW, letters_picture(plan, width=_PHONE, height=_PHONE, views=views)
+    yield EXPLODED, exploded_picture(plan, width=width, views=views)
+    yield THREE_VIEW, three_view_picture(plan, width=width, views=views)
     for part in plan.parts:
         if part.role is Role.PART and (part.cuts or part.holes):
             yield f"part-{part.letter}", part_picture(plan, part.key, width=width)
     for step in plan.steps:
-        picture = step_picture(plan, step.number, width=width)
+        picture = step_picture(plan, step.number, width=width, views=views)
         if picture is not None:
             yield f"step-{step.slug}", picture
-            narrow = step_picture(plan, step.number, width=_PHONE)
+            narrow = step_picture(plan, step.number, width=_PHONE, views=views)
             if narrow is not None:
                 yield f"step-{step.slug}{NARROW}", narrow
 

@@ -74,9 +74,14 @@ def anchor(region: Region) -> Anchor:
     nearly as good.
     """
     polygon = shapely.Polygon(region.outer, region.holes)
-    tolerance = max(region.area**0.5 * 1e-3, 1e-6)
     centre = polygon.centroid
     room = float(polygon.boundary.distance(centre)) if polygon.contains(centre) else 0.0
+    # No circle inside is wider than the narrowest rectangle around.
+    around = shapely.get_coordinates(shapely.minimum_rotated_rectangle(polygon))
+    widest = float(np.hypot(*np.diff(around[:3], axis=0).T).min()) / 2.0 if len(around) > 3 else 0.0
+    if room >= NEARLY * widest:
+        return Anchor((float(centre.x), float(centre.y)), room, region.area)
+    tolerance = max(widest * 2e-2, 1e-6)
     circle = shapely.get_coordinates(shapely.maximum_inscribed_circle(polygon, tolerance))
     (x, y), (rim_x, rim_y) = circle[0], circle[1]
     radius = float(np.hypot(rim_x - x, rim_y - y))

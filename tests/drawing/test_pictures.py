@@ -41,9 +41,7 @@ MAKERS: dict[str, Callable[[Plan, float], Picture | None]] = {
     "side": lambda plan, width: part_picture(plan, "side", width=width),
     "shelf": lambda plan, width: part_picture(plan, "loose shelf", width=width),
     "panel": lambda plan, width: part_picture(plan, "panel", width=width),
-} | {
-    f"step {number}": (lambda plan, width, n=number: step_picture(plan, n, width=width)) for number in range(1, 15)
-}
+} | {f"step {number}": (lambda plan, width, n=number: step_picture(plan, n, width=width)) for number in range(1, 15)}
 EVERY = [
     (f"{name}, {edition}", picture)
     for edition, plan in PLANS.items()
@@ -167,7 +165,7 @@ def test_metric_pictures_write_bare_numbers_in_dimensions() -> None:
 
 def test_dado_places_run_from_the_foot() -> None:
     said = facts(_step("imperial", 6)).labels
-    assert {'3"', "45⁹⁄₃₂\"", "²³⁄₃₂\"", "0", "A L", "A R", "inside face up", "foot"} <= set(said)
+    assert {'3"', '45⁹⁄₃₂"', '²³⁄₃₂"', "0", "A L", "A R", "inside face up", "foot"} <= set(said)
 
 
 def test_holes_carry_first_place_spacing_and_both_rows() -> None:
