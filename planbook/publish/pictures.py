@@ -20,6 +20,8 @@ THUMB = "thumb"
 NARROW = "-narrow"
 """End of the key of a picture made for phones; on the screen only."""
 
+PLANS_EACH = 3
+"""Fewest plans for a process of its own: to start one takes about as long as to draw one plan."""
 _PHONE = 104.0
 """Width in mm of a picture for phones: the letters then are about as high as the text beside it."""
 _THUMB = 50.0
@@ -41,19 +43,20 @@ def pictures_of(plan: Plan, store: Store) -> Pictures:
 
 
 def pictures_of_all(plans: Sequence[Plan], store: Store, *, workers: int) -> Generator[Pictures]:
-    """Give the pictures of each plan in turn; what has to be drawn is shared out among processes.
+    """Give the pictures of each plan in turn; where there is much to draw it is shared out among processes.
 
     The processes are started afresh, never forked: a fork while handouts are being set would hang.
     """
     kept = [_kept(plan, store) for plan in plans]
     missing = [plan for plan, pictures in zip(plans, kept, strict=True) if pictures is None]
-    if min(workers, len(missing)) < 2:
+    processes = min(workers, len(missing) // PLANS_EACH)
+    if processes < 2:
         yield from (pictures or pictures_of(plan, store) for plan, pictures in zip(plans, kept, strict=True))
         return
     from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
     from multiprocessing import get_context
 
-    with ProcessPoolExecutor(min(workers, len(missing)), mp_context=get_context("spawn")) as pool:
+    with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
         jobs = iter([pool.submit(drawn, plan) for plan in missing])
         for plan, pictures in zip(plans, kept, strict=True):
             if pictures is None:

@@ -17,8 +17,11 @@ from planbook.publish.cache import Store
 from planbook.publish.pictures import NARROW, THUMB, pictures_of, pictures_of_all, thumbnail
 
 
-def test_processes_draw_the_same(site: Mapping[str, bytes], book_root: Path, tmp_path: Path) -> None:
+def test_processes_draw_the_same(
+    site: Mapping[str, bytes], book_root: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """The site was drawn in this process; two others must give the same bytes."""
+    monkeypatch.setattr(drawing, "PLANS_EACH", 1)
     one = [pictures_of(plan, Store(book_root)) for plan in plans()]
     two = list(pictures_of_all(plans(), Store(tmp_path), workers=2))
     assert one == two
@@ -46,6 +49,7 @@ def test_a_process_that_ends_does_not_end_the_run(tmp_path: Path, monkeypatch: p
 
     monkeypatch.setattr(concurrent.futures, "ProcessPoolExecutor", Broken)
     monkeypatch.setattr(drawing, "_all", all_)
+    monkeypatch.setattr(drawing, "PLANS_EACH", 1)
     made = list(pictures_of_all(plans(), Store(tmp_path), workers=2))
     assert ["metric" in pictures.screen["front"] for pictures in made] == [False, True]
 
