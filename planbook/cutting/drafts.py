@@ -72,7 +72,9 @@ class Sizes:
                 if cell
             ]
             if cells:
-                kept.append(tuple(sorted(cells, key=lambda c: (-self.width(direction, c), -self.stack(direction, c), c))))
+                kept.append(
+                    tuple(sorted(cells, key=lambda c: (-self.width(direction, c), -self.stack(direction, c), c)))
+                )
         kept.sort(key=lambda s: (-self.height(direction, s), -self.run(direction, s), s))
         return Draft(stock, direction, tuple(kept))
 
@@ -125,7 +127,8 @@ class Assembly:
         runs: list[tuple[Strip, int]] = []
         for entry in self._pools.get(key, []):
             column, left = entry
-            assert isinstance(column, Column) and isinstance(left, int)
+            assert isinstance(column, Column)
+            assert isinstance(left, int)
             take = min(left, count)
             if take <= 0:
                 continue
@@ -141,9 +144,7 @@ class Assembly:
         if first[0] in (STRIP, SECTION) and first[0] == column.of[0]:
             return self._taken(first, copies)
         if first[0] == SECTION:
-            return [
-                (tuple(cell for part in row for cell in part), times) for row, times in self._rows(column, copies)
-            ]
+            return [(tuple(cell for part in row for cell in part), times) for row, times in self._rows(column, copies)]
         stack = tuple((key[1], key[2]) for key, number in column.makes for _ in range(number))
         if column.of[0] == SECTION:
             return [((stack,), copies)]

@@ -39,9 +39,7 @@ def maximal_strips(frame: Frame, run: int, demands: Sequence[int], *, most: int)
     return list(columns), True
 
 
-def maximal_heights(
-    frame: Frame, stock: int, strips: Sequence[Column], *, most: int
-) -> tuple[list[Column], bool]:
+def maximal_heights(frame: Frame, stock: int, strips: Sequence[Column], *, most: int) -> tuple[list[Column], bool]:
     """Return the sets of strip heights that fill a sheet, and whether that is all of them."""
     run, breadth = frame.rooms[stock]
     heights = sorted({column.of[3] for column in strips if column.of[3] <= breadth}, reverse=True)
@@ -100,7 +98,5 @@ def _maximal(low: Sequence[Item], counts: Sequence[int], rest: int, demands: Seq
 
 
 def _strip(frame: Frame, run: int, height: int, low: Sequence[Item], counts: Sequence[int]) -> Column:
-    makes = tuple(
-        ((PIECE, item.kind, item.turned), count) for item, count in zip(low, counts, strict=True) if count
-    )
+    makes = tuple(((PIECE, item.kind, item.turned), count) for item, count in zip(low, counts, strict=True) if count)
     return Column((STRIP, frame.direction, run, height), makes)

@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 
 from planbook.cutting.drafts import Assembly, Draft, Drafts, counts_of, drop_surplus
 from planbook.cutting.effort import NORMAL, Effort
+from planbook.cutting.enumerate import list_sections
 from planbook.cutting.frames import Frame, SheetInstance, reduce_sheets
 from planbook.cutting.layout import Layout
+from planbook.cutting.levels import link_levels
 from planbook.cutting.listing import list_patterns
 from planbook.cutting.master import PIECE, STRIP, Column, Key
 from planbook.cutting.panels import build_panels
@@ -88,8 +90,8 @@ class _Fill:
         self.bound = self._all - self._search.bound
         if self.value < self.bound:
             self._from_columns()
-        if self.value < self.bound and self._instance.stages == 2:
-            self._from_list()
+        if self.value < self.bound:
+            self._from_list() if self._instance.stages == 2 else self._from_sections()
 
     def _keep(self, drafts: Drafts) -> None:
         for draft in drop_surplus(drafts, self._instance.demands, self._search.sizes):
@@ -111,6 +113,14 @@ class _Fill:
         )
         if found is not None:
             self._keep(Assembly(found, self._search.sizes).drafts())
+
+    def _from_sections(self) -> None:
+        """Choose among more sections for the strips at hand; proves nothing."""
+        master = self._search.master
+        for column in list_sections(master, self._instance, most=self._effort.patterns // 40):
+            master.add(column)
+        link_levels(master)
+        self._from_columns()
 
     def _from_list(self) -> None:
         """List every strip that a better sheet could hold, and choose among them; settles it where the list is whole.

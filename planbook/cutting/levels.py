@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from planbook.cutting.master import SECTION, STRIP, Column, Key, Master
 
 
@@ -21,7 +23,7 @@ def link_levels(master: Master) -> None:
 
 
 def _neighbours(strips: list[Key]) -> list[tuple[Key, Key]]:
-    return [(low, high) for low, high in zip(strips, strips[1:], strict=False) if low[:3] == high[:3]]
+    return [(low, high) for low, high in pairwise(strips) if low[:3] == high[:3]]
 
 
 def _between(low: Key, middle: Key, high: Key) -> bool:

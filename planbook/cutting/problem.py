@@ -173,7 +173,9 @@ def _check(pieces: Sequence[Piece], stock: Sequence[tuple[str, int, int, int, in
         if length > MOST_UNITS:
             raise CuttingError("unit-too-fine", f"stock `{key}` has {length} units", "take a coarser unit")
         if price < 0 or (limit is not None and limit < 0):
-            raise CuttingError("price-negative", f"stock `{key}` has price {price} and limit {limit}", "write 0 or more")
+            raise CuttingError(
+                "price-negative", f"stock `{key}` has price {price} and limit {limit}", "write 0 or more"
+            )
         if price == 0 and limit is None:
             raise CuttingError(
                 "free-without-limit", f"stock `{key}` costs nothing and has no limit", "say how many are on hand"

@@ -17,9 +17,7 @@ _MOST_STICKS = 200
 _MOST_PATTERNS = 400
 
 
-def tidy(
-    chosen: Chosen, sizes: Sequence[int], demands: Sequence[int], rooms: Sequence[int], effort: Effort
-) -> Chosen:
+def tidy(chosen: Chosen, sizes: Sequence[int], demands: Sequence[int], rooms: Sequence[int], effort: Effort) -> Chosen:
     """Return layouts from the same stock with fewer patterns, and among these with the longest offcut."""
     if sum(times for _, _, times in chosen) > _MOST_STICKS:
         return chosen
@@ -117,9 +115,7 @@ def _longest_offcut(
         room = program.row(0.0, float(rooms[number] - longest - 1))
         if rooms[number] - longest - 1 < 0:
             continue
-        special = [
-            program.column(float(size), [(room, float(size)), (kind, 1.0)]) for kind, size in enumerate(sizes)
-        ]
+        special = [program.column(float(size), [(room, float(size)), (kind, 1.0)]) for kind, size in enumerate(sizes)]
         patterns = program.row(0.0, float(len(merged) - 1))
         for (_, pattern), column in zip(pool, times, strict=True):
             most = max(-(-demands[kind] // count) for kind, count in pattern)

@@ -22,7 +22,7 @@ _GRAIN = 1 << 20
 """Fineness of corrected values."""
 
 
-def pricing_for(instance: SheetInstance, *, stages: int) -> Price:
+def pricing_of(stages: int) -> Price:
     """Return the exact pricing of a number of stages."""
 
     def price(frame: Frame, values: Sequence[int], left: Sequence[int]) -> StripPricing | SectionPricing:
@@ -38,7 +38,7 @@ class Sequential:
 
     def __init__(self, instance: SheetInstance, sizes: Sizes, *, stages: int) -> None:
         self._instance, self._sizes = instance, sizes
-        self._price = pricing_for(instance, stages=stages)
+        self._price = pricing_of(stages)
 
     def areas(self) -> list[int]:
         """Return the areas of the kinds, kerf included: the first values."""

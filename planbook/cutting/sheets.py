@@ -229,9 +229,7 @@ class SheetSearch:
         whole = True
         strips: dict[int, list[Column]] = {}
         for run in sorted({room[0] for room in frame.rooms}):
-            strips[run], all_strips = maximal_strips(
-                frame, run, self.instance.demands, most=self.effort.patterns // 5
-            )
+            strips[run], all_strips = maximal_strips(frame, run, self.instance.demands, most=self.effort.patterns // 5)
             whole = whole and all_strips
         for stock, (run, _) in enumerate(frame.rooms):
             heights, all_heights = maximal_heights(frame, stock, strips[run], most=self.effort.patterns // 5)
@@ -243,4 +241,3 @@ class SheetSearch:
                 master.add(column)
             self._listed += columns
         return whole
-

@@ -104,7 +104,9 @@ class _Search:
         if best is not None and self.cost(best) == self.bound:
             return best
         if self._generate(self.instance.demands).short and best is None:
-            raise CuttingError("stock-short", "the stock at hand does not give all pieces", "add stock, or lift a limit")
+            raise CuttingError(
+                "stock-short", "the stock at hand does not give all pieces", "add stock, or lift a limit"
+            )
         for attempt in (self._from_columns, self._dive, self._from_list):
             if best is not None and self.cost(best) <= self.bound:
                 break
@@ -206,8 +208,11 @@ class _Search:
             for stock, room in enumerate(self.rooms):
                 if best[stock] > duals.thresholds[stock]:
                     added |= master.add(_column(stock, tuple(sorted(sack.contents(room).items()))))
-            settled = own and not duals.short and self.bound >= attainable(
-                duals.cost - Fraction(1, 10**6), self.instance.prices, self.instance.limits
+            settled = (
+                own
+                and not duals.short
+                and self.bound
+                >= attainable(duals.cost - Fraction(1, 10**6), self.instance.prices, self.instance.limits)
             )
             if not added or settled:
                 break
@@ -322,9 +327,7 @@ class _Search:
                 return None
             for pattern in patterns:
                 master.add(_column(stock, pattern))
-        found = master.integral(
-            nodes=self.effort.nodes, checks=self.effort.checks, target=self.bound, below=below
-        )
+        found = master.integral(nodes=self.effort.nodes, checks=self.effort.checks, target=self.bound, below=below)
         self.master.nodes += master.nodes
         if found is not None:
             return self._exact(found)

@@ -19,7 +19,9 @@ QUICK = Effort(nodes=200, checks=100, patterns=2_000, corrections=4, tidy=2)
 @st.composite
 def problems(draw: st.DrawFn) -> tuple[list[Piece], list[Sheet], Saw]:
     sheet = Sheet(key="sheet", length=draw(st.integers(40, 120)), width=draw(st.integers(30, 80)), price=7)
-    trim = Trim(start=draw(st.sampled_from([0, 0, 1, 4])), end=draw(st.sampled_from([0, 3])), near=draw(st.sampled_from([0, 2])))
+    trim = Trim(
+        start=draw(st.sampled_from([0, 0, 1, 4])), end=draw(st.sampled_from([0, 3])), near=draw(st.sampled_from([0, 2]))
+    )
     saw = Saw(
         kerf=draw(st.integers(0, 4)),
         trim=trim,

@@ -15,7 +15,10 @@ from planbook.cutting.sticks import solve_sticks
 @st.composite
 def problems(draw: st.DrawFn) -> tuple[list[Piece], list[Stick], Saw]:
     room = draw(st.integers(60, 200))
-    saw = Saw(kerf=draw(st.integers(0, 4)), trim=Trim(start=draw(st.sampled_from([0, 1, 5])), end=draw(st.sampled_from([0, 3]))))
+    saw = Saw(
+        kerf=draw(st.integers(0, 4)),
+        trim=Trim(start=draw(st.sampled_from([0, 1, 5])), end=draw(st.sampled_from([0, 3]))),
+    )
     sticks = [Stick(key="long", length=room + saw.trim.start + saw.trim.end, price=11)]
     if draw(st.booleans()):
         sticks.append(Stick(key="short", length=room * 2 // 3, price=8))
