@@ -264,7 +264,7 @@ def _side(n: Numbers, d: Derived) -> Part:
         for k in range(d.holes)
     )  # fmt: skip
     return _part(
-        "side", "A", SIDE_FACES, count=2, pair=True, length=_size(n.high), width=_size(n.deep), thick=n.ply,
+        "side", "A", SIDE_FACES, count=2, pair=True, length=_size(n.high), width=_size(n.deep, n.deep - n.lip), thick=n.ply,
         body_width=n.deep - n.lip, cuts=(dado(d.bottom_under, "bottom"), dado(d.top_under, "top"), rabbet),
         holes=holes, edgings=(_lip("side", n, n.high),), joined_in=CASE,
     )  # fmt: skip
@@ -278,7 +278,8 @@ def _lip(part: str, n: Numbers, length: F) -> Edging:
 
 def _shelves(n: Numbers, d: Derived) -> tuple[Part, ...]:
     flat = [
-        _part(key, letter, FLAT_FACES, length=_size(d.bottom), width=_size(d.front_to_rabbet), thick=n.ply,
+        _part(key, letter, FLAT_FACES, length=_size(d.bottom),
+              width=_size(d.front_to_rabbet, d.front_to_rabbet - n.lip), thick=n.ply,
               body_width=d.front_to_rabbet - n.lip, edgings=(_lip(key, n, d.bottom),), joined_in=CASE)
         for key, letter in (("bottom", "B"), ("top", "C"))
     ]  # fmt: skip
@@ -288,7 +289,8 @@ def _shelves(n: Numbers, d: Derived) -> tuple[Part, ...]:
         glued_in=GLUE_LIPS, trimmed_in=TRIM_LIPS,
     )  # fmt: skip
     loose = _part(
-        "loose shelf", "D", FLAT_FACES, count=2, length=_size(d.shelf), width=_size(d.shelf_width), thick=n.ply,
+        "loose shelf", "D", FLAT_FACES, count=2, length=_size(d.shelf),
+        width=_size(d.shelf_width, d.shelf_width - n.rail), thick=n.ply,
         body_width=d.shelf_width - n.rail, edgings=(rail,), joined_in=SHELVES,
     )  # fmt: skip
     return (*flat, loose)

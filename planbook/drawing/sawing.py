@@ -43,11 +43,8 @@ def sawing_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
 
 
 def sawn_size(part: Part) -> tuple[Fraction, Fraction]:
-    """Return length and width of a piece as it leaves the saw: without edgings, with what is left long."""
-    return (
-        part.body_length + part.length.rough - part.length.final,
-        part.body_width + part.width.rough - part.width.final,
-    )
+    """Return length and width of a piece as it leaves the saw: those of the cut list, without edgings."""
+    return part.length.rough, part.width.rough
 
 
 def _scale(plan: Plan, parts: Sequence[Part], into: tuple[float, float]) -> Scale:
