@@ -15,6 +15,7 @@ from planbook.cli import exits
 from planbook.cli.check import check
 from planbook.cli.handout import handout
 from planbook.cli.publish import publish
+from planbook.cli.reckon import reckon
 from planbook.cli.schema import schema
 from planbook.cli.show import show
 from planbook.cli.why import why
@@ -37,6 +38,7 @@ The usual order:
   planbook show PLAN cutlist      look at the numbers
   planbook publish --into site    write the website with its handouts
   planbook handout PLAN --edition metric --paper a4 --into bench.pdf
+  planbook reckon movement ...    answer a question without a plan
 """
 _CODES = """\b
 Exit codes:
@@ -59,7 +61,7 @@ def command() -> None:
     """Turn a folder of woodworking plans into a website and printable handouts."""
 
 
-for member in (check, publish, handout, show, schema, why):
+for member in (check, publish, handout, show, reckon, schema, why):
     command.add_command(member)
 
 

@@ -108,8 +108,8 @@ def _known(name: str) -> Tool | None:
 
 def _of_tool(tool: Tool) -> Caution:
     return Caution(
-        slug="tool",
-        of=tool.name,
+        "tool",
+        tool.name,
         signal=tool.signal,
         hazards=tool.hazards,
         avoid=tool.practices,
@@ -136,8 +136,8 @@ def _of_dust(wood: str) -> Caution:
     harms = dust_harms(wood)
     strong = any(harm.strong for harm in harms)
     return Caution(
-        slug="wood-dust",
-        of=wood,
+        "wood-dust",
+        wood,
         signal="WARNING" if strong else "CAUTION",
         hazards=tuple(f"dust of {wood}: {harm.text}" for harm in harms),
         avoid=("extract at the tool", "wear a better mask than for other woods"),

@@ -117,6 +117,19 @@ def sag_point_mm(ends: Ends, load_n: Number, span_mm: Number, stiffness_mpa: Num
     return _POINT[ends] * float(load_n) * float(span_mm) ** 3 / (float(stiffness_mpa) * float(inertia_mm4))
 
 
+def sag_spaced_mm(each_n: Number, count: int, span_mm: Number, stiffness_mpa: Number, inertia_mm4: Number) -> float:
+    """Return the sag in the middle of a resting shelf under equal loads, each in the middle of its own share.
+
+    One load is that in the middle; several add up, each by P a (3 L² - 4 a²)/(48 E I), a from the nearer end.
+    """
+    _need_beam(each_n, "N", span_mm, stiffness_mpa, inertia_mm4)
+    span = float(span_mm)
+    places = [span * (2 * index + 1) / (2 * count) for index in range(count)]
+    near = [min(place, span - place) for place in places]
+    total = sum(a * (3 * span**2 - 4 * a**2) for a in near)
+    return float(each_n) * total / (48 * float(stiffness_mpa) * float(inertia_mm4))
+
+
 def bending_stress_mpa(
     ends: Ends, load_n_mm: Number, span_mm: Number, inertia_mm4: Number, farthest_mm: Number
 ) -> float:
