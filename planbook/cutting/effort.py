@@ -15,7 +15,7 @@ class Effort:
     """Of branch and bound, for one integer model."""
     checks: int = 1_500
     """Of the solver's own checks, for one integer model of modest size; larger ones get fewer."""
-    patterns: int = 20_000
+    patterns: int = 4_000
     """Cutting patterns listed one by one, at most."""
     corrections: int = 30
     """Times that sheets are cut one after the other with corrected values, for few pieces; for many, fewer."""
@@ -24,4 +24,4 @@ class Effort:
 
 
 NORMAL = Effort()
-THOROUGH = Effort(rounds=1_000, nodes=100_000, checks=20_000, patterns=200_000, corrections=300, tidy=80)
+THOROUGH = Effort(rounds=1_000, nodes=100_000, checks=20_000, patterns=40_000, corrections=300, tidy=80)

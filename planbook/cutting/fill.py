@@ -117,7 +117,7 @@ class _Fill:
     def _from_sections(self) -> None:
         """Choose among more sections for the strips at hand; proves nothing."""
         master = self._search.master
-        for column in list_sections(master, self._instance, most=self._effort.patterns // 40):
+        for column in list_sections(master, self._instance, most=self._effort.patterns // 8):
             master.add(column)
         link_levels(master)
         self._from_columns()

@@ -14,7 +14,7 @@ from planbook.cutting.solver import Program
 
 Chosen = list[tuple[int, Pattern, int]]
 _MOST_STICKS = 200
-_MOST_PATTERNS = 400
+_MOST_PATTERNS = 120
 
 
 def tidy(chosen: Chosen, sizes: Sequence[int], demands: Sequence[int], rooms: Sequence[int], effort: Effort) -> Chosen:
@@ -61,7 +61,7 @@ def _fewest(
         used = program.row(0.0)
         program.extend(column, [(used, -1.0)])
         program.column(1.0, [(used, float(most))], upper=1.0)
-    found = program.integral(nodes=effort.nodes, checks=effort.checks // 3, below=now - 0.5, target=1.0)
+    found = program.integral(nodes=effort.nodes // 40, checks=effort.checks // 40, below=now - 0.5, target=1.0)
     if found is None:
         return None
     return _read(pool, [found.columns[column] for column in times], demands)
@@ -122,7 +122,7 @@ def _longest_offcut(
             used = program.row(0.0)
             program.extend(column, [(used, -1.0)])
             program.column(0.0, [(used, float(most)), (patterns, 1.0)], upper=1.0)
-        found = program.integral(nodes=effort.nodes, checks=effort.checks // 3)
+        found = program.integral(nodes=effort.nodes // 40, checks=effort.checks // 40)
         if found is None:
             continue
         alone = tuple((kind, found.columns[c]) for kind, c in enumerate(special) if found.columns[c])

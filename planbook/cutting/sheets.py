@@ -203,7 +203,7 @@ class SheetSearch:
         if sum(problem.demands) > _FEW_PIECES:
             return best
         if problem.stages == 3:
-            for column in list_sections(self.master, problem, most=self.effort.patterns // 40):
+            for column in list_sections(self.master, problem, most=self.effort.patterns // 8):
                 self.master.add(column)
             link_levels(self.master)
             return self._cheaper(best, self._choose(self.master, best, self.effort.checks))
@@ -229,10 +229,10 @@ class SheetSearch:
         whole = True
         strips: dict[int, list[Column]] = {}
         for run in sorted({room[0] for room in frame.rooms}):
-            strips[run], all_strips = maximal_strips(frame, run, self.instance.demands, most=self.effort.patterns // 5)
+            strips[run], all_strips = maximal_strips(frame, run, self.instance.demands, most=self.effort.patterns)
             whole = whole and all_strips
         for stock, (run, _) in enumerate(frame.rooms):
-            heights, all_heights = maximal_heights(frame, stock, strips[run], most=self.effort.patterns // 5)
+            heights, all_heights = maximal_heights(frame, stock, strips[run], most=self.effort.patterns)
             whole = whole and all_heights
             for column in heights:
                 master.add(column)
