@@ -9,8 +9,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from planbook.cutting.frames import Frame, Item, SheetInstance
+from planbook.cutting.knapsack import Knapsack
 from planbook.cutting.listing import list_patterns
-from planbook.cutting.master import PIECE, SECTION, STOCK, STRIP, Column, Master
+from planbook.cutting.master import PIECE, SECTION, STOCK, STRIP, Column, Key, Master
+
+_NEAR = (970, 990, 997)
+"""Parts in a thousand of the best strip's worth, tried until the strips are few enough."""
+_MOST_NEAR = 40
 
 
 def maximal_strips(frame: Frame, run: int, demands: Sequence[int], *, most: int) -> tuple[list[Column], bool]:
@@ -65,6 +70,28 @@ def maximal_heights(frame: Frame, stock: int, strips: Sequence[Column], *, most:
         for count in range(rest // heights[place] + 1):
             stack.append((place + 1, rest - count * heights[place], (*counts, count)))
     return columns, True
+
+
+def near_strips(frame: Frame, key: Key, values: Sequence[int], demands: Sequence[int]) -> list[Column]:
+    """Return the strips of a level that are worth nearly as much as its best one, best first."""
+    _, _, run, height = key
+    items = [item for item in frame.items if item.b <= height and item.a <= run and values[item.kind]]
+    worth = [values[item.kind] for item in items]
+    counts = [demands[item.kind] for item in items]
+    sack = Knapsack(run)
+    for place, item in enumerate(items):
+        sack.add(place, size=item.a, value=worth[place], count=counts[place])
+    for part in _NEAR:
+        least = int(sack.best[run]) * part // 1000
+        listed = list_patterns(
+            [item.a for item in items], worth, counts, run, least_value=least, least_size=0, most=_MOST_NEAR
+        )
+        if listed is not None:
+            return [
+                Column(key, tuple(((PIECE, items[place].kind, items[place].turned), n) for place, n in pattern))
+                for pattern in listed
+            ]
+    return []
 
 
 def list_sections(master: Master, instance: SheetInstance, *, most: int) -> list[Column]:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from planbook.cutting.bounds import Sized, area_share, cheapest, stock_share
 from planbook.cutting.drafts import Assembly, Drafts, Sizes, drop_surplus
 from planbook.cutting.effort import NORMAL, Effort
-from planbook.cutting.enumerate import list_sections, maximal_heights, maximal_strips
+from planbook.cutting.enumerate import list_sections, maximal_heights, maximal_strips, near_strips
 from planbook.cutting.fewer import fewer_diagrams
 from planbook.cutting.frames import Frame, SheetInstance, reduce_sheets
 from planbook.cutting.layout import Solution, Work
 from planbook.cutting.levels import link_levels
-from planbook.cutting.master import Certificate, Column, Duals, Master, attainable, dual_bound
+from planbook.cutting.master import STRIP, Certificate, Column, Duals, Master, attainable, dual_bound
 from planbook.cutting.panels import build_panels
 from planbook.cutting.problem import CuttingError, First, Piece, Saw, Sheet, check_sheets
 from planbook.cutting.sections import SectionPlaces, SectionPricing
@@ -95,7 +95,7 @@ class SheetSearch:
         self.bound_any = self.bound = self._bound_of_areas()
         duals = self.generate()
         best = self._greedy()
-        for attempt in (self._from_columns, self._from_lists, self._corrected):
+        for attempt in (self._from_columns, self._from_near_strips, self._from_lists, self._corrected):
             if best is not None and self.cost(best) <= self.bound:
                 break
             found = attempt(best)
@@ -133,18 +133,31 @@ class SheetSearch:
         return StripPricing(frame, demands, values)
 
     def generate(self) -> Duals:
-        """Add columns until none is of use, or the bound shows that the relaxed cost is settled."""
+        """Add columns until none is of use, or the rounds are over; raises the bound on the way."""
+        if self.instance.stages == 3 and sum(self.instance.demands) > _FEW_PIECES:
+            # strips of single pieces are cheap to find, and most of what many pieces need
+            self._generate(self._priced_strips, exact=False)
+        return self._generate(self._priced, exact=True)
+
+    def _priced(self, frame: Frame, values: Sequence[int]) -> Pricing:
+        return self._price(frame, values, self.instance.demands)
+
+    def _priced_strips(self, frame: Frame, values: Sequence[int]) -> Pricing:
+        return StripPricing(frame, self.instance.demands, values)
+
+    def _generate(self, price: Callable[[Frame, Sequence[int]], Pricing], *, exact: bool) -> Duals:
         problem = self.instance
         stocks = range(len(problem.prices))
         for _ in range(self.effort.rounds):
             link_levels(self.master)
             duals = self.master.relax()
             self.rounds += 1
-            priced = [self._price(frame, duals.pieces, problem.demands) for frame in problem.frames]
-            best = [max(pricing.best(stock) for pricing in priced) for stock in stocks]
-            self.proof = dual_bound(duals, problem.demands, self.master, best)
-            self.priced, self.duals = priced, duals
-            self.bound = max(self.bound, attainable(self.proof.bound, problem.prices, problem.limits))
+            priced = [price(frame, duals.pieces) for frame in problem.frames]
+            if exact:
+                best = [max(pricing.best(stock) for pricing in priced) for stock in stocks]
+                self.proof = dual_bound(duals, problem.demands, self.master, best)
+                self.priced, self.duals = priced, duals
+                self.bound = max(self.bound, attainable(self.proof.bound, problem.prices, problem.limits))
             added = False
             for pricing in priced:
                 for stock in stocks:
@@ -185,6 +198,17 @@ class SheetSearch:
 
     def _from_columns(self, best: Drafts | None) -> Drafts | None:
         """Choose among the columns that pricing gave."""
+        return self._choose(self.master, best, self.effort.checks // 3)
+
+    def _from_near_strips(self, best: Drafts | None) -> Drafts | None:
+        """Choose among strips that are nearly worth their height as well (many pieces)."""
+        if self.duals is None or sum(self.instance.demands) <= _FEW_PIECES:
+            return None
+        for frame in self.instance.frames:
+            for key in self.master.levels(STRIP):
+                if key[1] == frame.direction:
+                    for column in near_strips(frame, key, self.duals.pieces, self.instance.demands):
+                        self.master.add(column)
         return self._choose(self.master, best, self.effort.checks // 3)
 
     def _choose(self, master: Master, best: Drafts | None, checks: int) -> Drafts | None:
