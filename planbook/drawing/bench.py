@@ -257,7 +257,7 @@ def _names(
     if end:
         near_end = at(0.0, wide / 2)
         prefer = (near_end[0] + along_l[0] * 8, near_end[1] + along_l[1] * 8)
-        place_word(sheet, end, region, prefer, also=spine)
+        place_word(sheet, end, region, prefer, also=spine, within=0.35 * paper_long)
     if face:
         prefer = (last[0] + along_l[0] * 24, last[1] + along_l[1] * 24)
         if place_word(sheet, face, region, prefer, also=spine) is None and insist:

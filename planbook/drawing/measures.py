@@ -34,26 +34,36 @@ class Measure:
     start: Fraction
     stop: Fraction
     text: str
+    far: bool = False
+    """Whether what it measures lies in the far half of the part, seen across the measure."""
 
 
-def measures_of(part: Part, cuts: Iterable[Cut], rows: Iterable[Row], edition: Edition) -> tuple[Measure, ...]:
-    """Return the sizes and places of cuts and rows of holes, without the overall sizes."""
+def measures_of(
+    part: Part, cuts: Iterable[Cut], rows: Iterable[Row], edition: Edition, *, widths: bool = True
+) -> tuple[Measure, ...]:
+    """Return the sizes and places of cuts and rows of holes, without the overall sizes.
+
+    Without `widths` the width of a channel is left out, where a detail shows it; a notch keeps its own.
+    """
     found: dict[tuple[bool, Fraction, Fraction], Measure] = {}
+    far = {True: False, False: False}
 
     def add(lengthwise: bool, start: Fraction, stop: Fraction, text: str = "") -> None:
         if stop > start:
             key = (lengthwise, start, stop)
-            found.setdefault(key, Measure(*key, text or size(stop - start, edition)))
+            found.setdefault(key, Measure(*key, text or size(stop - start, edition), far[lengthwise]))
 
     for cut in cuts:
         both = cut.kind is CutKind.NOTCH
         across = runs_across(part, cut)
+        far = {True: 2 * cut.box.w[0] >= part.width.final, False: 2 * cut.box.l[0] >= part.length.final}
         for lengthwise in (True, False):
             span, whole = (cut.box.l, part.length.final) if lengthwise else (cut.box.w, part.width.final)
             if both or across is lengthwise:
-                _add_cut(add, lengthwise, span, whole)
+                _add_cut(add, lengthwise, span, whole, width=widths or both)
             else:
                 _add_ends(add, lengthwise, span, whole)
+    far = {True: False, False: False}
     for row in rows:
         add(False, Fraction(0), row.w)
         add(True, Fraction(0), row.places[0])
@@ -74,11 +84,13 @@ def _add_cut(
     lengthwise: bool,
     span: tuple[Fraction, Fraction],
     whole: Fraction,
+    *,
+    width: bool,
 ) -> None:
     low, high = span
     if low > 0 and high < whole:
         add(lengthwise, Fraction(0), low)
-    if low > 0 or high < whole:
+    if width and (low > 0 or high < whole):
         add(lengthwise, low, high)
 
 

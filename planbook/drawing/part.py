@@ -1,15 +1,16 @@
-"""The drawing of one part: seen from its show face, with a section along the grain and one across it."""
+"""The drawing of one part: its show face, its cuts and edges enlarged, and the table of its holes."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-import numpy as np
-
+from planbook.drawing.details import cut_names, detail_sheet, details_of
 from planbook.drawing.dimension import dimension
 from planbook.drawing.features import (
+    Row,
     described,
     handedness,
     hands_of,
@@ -18,13 +19,14 @@ from planbook.drawing.features import (
     rows_of,
     runs_across,
 )
-from planbook.drawing.hatching import hatch_lines
-from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
-from planbook.drawing.picture import LabelKind, Picture, Point, polygon
-from planbook.drawing.placing import place_grain, place_letter, place_word, word_label
+from planbook.drawing.hole_table import MOST_WITHOUT, HoleLine, draw_hole_table, hole_lines
+from planbook.drawing.measures import Measure, datum_mark, direction_of, measures_of
+from planbook.drawing.picture import Label, LabelKind, Picture, Point, polygon
+from planbook.drawing.placing import beside, place_grain, place_letter, place_near, place_word, word_label
 from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
-from planbook.drawing.style import MARGIN, LineKind, Shade
+from planbook.drawing.style import MARGIN, SIZE_HEIGHT, LineKind, Shade
+from planbook.drawing.text import text_width
 from planbook.drawing.wording import lettered, listed, sentence, size, spoken
 from planbook.plan.model import Box, Hole, Part, Plan
 from planbook.units.editions import Edition
@@ -34,8 +36,14 @@ if TYPE_CHECKING:
 
 SHORT_PART = 45.0
 """mm on paper: a shorter part stands with its grain up, where that fits at the same scale."""
-SECTION_AWAY = 18.0
-"""From the face to a section beside it: a dimension line and its number."""
+BESIDE = 22.0
+"""mm: what sizes and words take at least beside the face, in both directions."""
+NEAR = 14.0
+"""mm: the name of an edge or end stands no farther from it."""
+NUMBER_HEIGHT = 3.0
+"""Height of the number of a hole."""
+BETWEEN = 7.0
+"""mm between the face, the details and the table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,20 +62,34 @@ class Flat:
         return (l * self.factor, self.turn * w * self.factor)
 
 
-def part_picture(plan: Plan, key: str, *, width: float = 180.0, height: float = 150.0) -> Picture:
+def part_picture(plan: Plan, key: str, *, width: float = 180.0, height: float = 200.0) -> Picture:
     """Return the drawing of a part at a standard scale; raises KeyError for an unknown part.
 
     A pair is shown as its left hand. The picture states the face that is seen, the grain, and all
-    sizes and places from the datum corner.
+    sizes and places from the datum corner, each once: places on the face, widths and depths of cuts
+    in enlarged sections, more than a few holes in a table.
     """
     part = plan.part(key)
     hand = hands_of(plan, part)[0]
     turn = handedness(plan, part, hand)
-    for upright, scale in _ways_to_lie(part, plan.edition):
-        sheet = _drawn(plan, part, hand, Flat(scale.factor, upright, turn))
-        left, bottom, right, top = sheet.bounds
-        if right - left <= width - 2 * MARGIN and top - bottom <= height - 2 * MARGIN:
+    room = (width - 2 * MARGIN, height - 2 * MARGIN)
+    lines = hole_lines(plan, part) if len(part.holes) > MOST_WITHOUT else ()
+    details = [detail_sheet(plan, part, one, thickness=not number) for number, one in enumerate(details_of(part))]
+    best: tuple[float, Sheet, Scale] | None = None
+    for upright, scale in _ways_to_lie(part, plan.edition, room):
+        sheet = _face_sheet(plan, part, hand, Flat(scale.factor, upright, turn), lines)
+        _below(sheet, details, room[0])
+        if lines:
+            left, bottom, right, _ = sheet.bounds
+            middle = (left + right) / 2
+            draw_hole_table(sheet, lines, part, middle=middle, top=bottom - BETWEEN, across=room[0])
+        over = max(_wide(sheet) - room[0], 0.0) + max(_high(sheet) - room[1], 0.0)
+        if best is None or over < best[0]:
+            best = (over, sheet, scale)
+        if over == 0.0:
             break
+    assert best is not None
+    _, sheet, scale = best
     return sheet.picture(
         title=f"Part {lettered(part, hand)}",
         alt=part_words(plan, part, hand),
@@ -76,31 +98,69 @@ def part_picture(plan: Plan, key: str, *, width: float = 180.0, height: float = 
     )
 
 
-def _ways_to_lie(part: Part, edition: Edition) -> list[tuple[bool, Scale]]:
+def _below(sheet: Sheet, details: Sequence[Sheet], across: float) -> None:
+    """Set details below the face, in rows no wider than `across`."""
+    left, bottom, right, _ = sheet.bounds
+    middle, top = (left + right) / 2, bottom - BETWEEN
+    rows: list[list[Sheet]] = [[]]
+    for detail in details:
+        if rows[-1] and sum(_wide(one) + BETWEEN for one in rows[-1]) + _wide(detail) > across:
+            rows.append([])
+        rows[-1].append(detail)
+    for row in rows if details else ():
+        x = middle - (sum(_wide(one) for one in row) + BETWEEN * (len(row) - 1)) / 2
+        floor = top - max(_high(one) for one in row)
+        for one in row:
+            sheet.add(one, x - one.bounds[0], floor - one.bounds[1])
+            x += _wide(one) + BETWEEN
+        top = floor - BETWEEN
+
+
+def _wide(sheet: Sheet) -> float:
+    return sheet.bounds[2] - sheet.bounds[0]
+
+
+def _high(sheet: Sheet) -> float:
+    return sheet.bounds[3] - sheet.bounds[1]
+
+
+def _ways_to_lie(part: Part, edition: Edition, room: tuple[float, float]) -> list[tuple[bool, Scale]]:
     """Return whether the grain runs up, with a scale: the larger scale first, then a long part lying."""
     ways = []
     for scale in scales_of(edition):
-        long = float(part.length.final) * scale.factor
-        ways += [(long < SHORT_PART, scale), (long >= SHORT_PART, scale)]
-    return [(upright, scale) for upright, scale in ways if part.length.final * 2 <= 400 * scale.ratio]
+        long, wide = float(part.length.final) * scale.factor, float(part.width.final) * scale.factor
+        for upright in (long < SHORT_PART, long >= SHORT_PART):
+            across, up = (wide, long) if upright else (long, wide)
+            if across + BESIDE <= room[0] and up + BESIDE <= room[1]:
+                ways.append((upright, scale))
+    return ways or [(False, scales_of(edition)[-1])]
 
 
-def _drawn(plan: Plan, part: Part, hand: str, flat: Flat) -> Sheet:
+def _face_sheet(plan: Plan, part: Part, hand: str, flat: Flat, lines: Sequence[HoleLine]) -> Sheet:
+    """Draw the face with its places and overall sizes, and what is written on it."""
     sheet = Sheet()
+    long, wide = float(part.length.final), float(part.width.final)
     _draw_face(sheet, flat, part)
-    _draw_sizes(sheet, flat, part, plan)
-    _draw_sections(sheet, flat, part, plan.edition)
+    _draw_rows(sheet, flat, part, lines)
+    _draw_places(sheet, flat, part, plan.edition, rows=() if lines else rows_of(part.holes))
     face = polygon(_rim(flat, part))
-    middle = flat.at(float(part.length.final) / 2, float(part.width.final) / 2)
+    _name_cuts(sheet, flat, part, face)
+    middle = flat.at(long / 2, wide / 2)
     letter = place_letter(sheet, part.letter, hand, face, middle)
     place_word(sheet, part.faces.show, face, (letter.x, letter.y - 7.0))
     place_grain(sheet, face, direction_of(flat.at, (0, 0), (1, 0)), middle)
-    long, wide = float(part.length.final), float(part.width.final)
     for text, place in (
         (part.faces.datum_end, (0.06 * long, 0.6 * wide)),
-        (part.faces.datum_edge, (0.75 * long, 0.05 * wide)),
+        (part.faces.datum_edge, (0.75 * long, 0.03 * wide)),
     ):
-        place_word(sheet, text, face, flat.at(*place))
+        target = flat.at(*place)
+        if place_word(sheet, text, face, target, within=NEAR) is None:
+            beside(sheet, word_label(text, target), target, region=face)
+    left, bottom, right, _ = sheet.bounds
+    named = f"seen from the {part.faces.show}" if "face" in part.faces.show else f"seen from the {part.faces.show} face"
+    if not details_of(part):
+        named += f", {size(part.thick, plan.edition)} thick"
+    sheet.label(word_label(named, ((left + right) / 2, bottom - 5.0), kind=LabelKind.VIEW))
     return sheet
 
 
@@ -178,87 +238,62 @@ def _draw_hole(sheet: Sheet, flat: Flat, hole: Hole) -> None:
     x, y = flat.at(float(hole.l), float(hole.w))
     radius = max(float(hole.diameter) / 2 * flat.factor, 0.35)
     ring = [(x + radius * cos(2 * pi * k / 24), y + radius * sin(2 * pi * k / 24)) for k in range(24)]
-    seen = hole.from_show or hole.deep is None
     if radius < 0.6:
         sheet.area(Shade.INK, ring)
         return
+    seen = hole.from_show or hole.deep is None
     sheet.line(LineKind.EDGE if seen else LineKind.HIDDEN, *ring, closed=True)
-    arm = radius + 1.0
-    sheet.line(LineKind.CENTRE, (x - arm, y), (x + arm, y))
-    sheet.line(LineKind.CENTRE, (x, y - arm), (x, y + arm))
+    arm, across = radius + 1.0, direction_of(flat.at, (0.0, 0.0), (0.0, 1.0))
+    sheet.line(LineKind.CENTRE, (x - across[0] * arm, y - across[1] * arm), (x + across[0] * arm, y + across[1] * arm))
 
 
-def _draw_sizes(sheet: Sheet, flat: Flat, part: Part, plan: Plan) -> None:
+def _draw_rows(sheet: Sheet, flat: Flat, part: Part, lines: Sequence[HoleLine]) -> None:
+    """Draw the centre line through each row of holes, and where a table lists them the numbers at its ends."""
+    along = direction_of(flat.at, (0.0, 0.0), (1.0, 0.0))
+    rows = rows_of(part.holes)
+    ends = []
+    for row in rows:
+        reach = float(row.diameter) / 2 * flat.factor + 1.5
+        (x1, y1), (x2, y2) = (flat.at(float(place), float(row.w)) for place in (row.places[0], row.places[-1]))
+        a, b = (x1 - along[0] * reach, y1 - along[1] * reach), (x2 + along[0] * reach, y2 + along[1] * reach)
+        sheet.line(LineKind.CENTRE, a, b)
+        ends.append(((x1, y1), (x2, y2)))
+    for line, (first, last) in zip(lines, ends, strict=False):
+        for number, spot in ((line.first, first), (line.last, last))[: 1 if line.first == line.last else 2]:
+            mark = Label(kind=LabelKind.MARK, text=str(number), height=NUMBER_HEIGHT, bold=True, x=0.0, y=0.0)
+            place_near(sheet, mark, spot)
+
+
+def _draw_places(sheet: Sheet, flat: Flat, part: Part, edition: Edition, *, rows: Sequence[Row]) -> None:
+    """Draw where cuts and holes are, each on the side that is nearer to it, then the overall sizes outside."""
     long, wide = float(part.length.final), float(part.width.final)
-    at, edition = flat.at, plan.edition
-    draw_measures(sheet, at, measures_of(part, part.cuts, rows_of(part.holes), edition), first=7.0, step=8.5)
-    away = direction_of(at, (0, 0), (0, 1))
-    dimension(sheet, at(0, wide), at(long, wide), size(part.length.final, edition), away=away, first=8.0)
-    away = direction_of(at, (0, 0), (1, 0))
-    dimension(sheet, at(long, 0), at(long, wide), size(part.width.final, edition), away=away, first=8.0)
+    at = flat.at
+    along, across = direction_of(at, (0, 0), (1, 0)), direction_of(at, (0, 0), (0, 1))
+    back_along, back_across = (-along[0], -along[1]), (-across[0], -across[1])
     datum_mark(sheet, at)
+    found = measures_of(part, part.cuts, rows, edition, widths=False)
+    whole = (
+        Measure(True, Fraction(0), part.length.final, size(part.length.final, edition), far=True),
+        Measure(False, Fraction(0), part.width.final, size(part.width.final, edition), far=True),
+    )
+    for measure in (*sorted(found, key=lambda m: (not m.lengthwise, m.start > 0, m.stop)), *whole):
+        start, stop = float(measure.start), float(measure.stop)
+        if measure.lengthwise:
+            rim = wide if measure.far else 0.0
+            a, b, away = at(start, rim), at(stop, rim), across if measure.far else back_across
+        else:
+            rim = long if measure.far else 0.0
+            a, b, away = at(rim, start), at(rim, stop), along if measure.far else back_along
+        outside = 1 if start else -1
+        # A number is wider than high: beside an upright rim its line stands farther off.
+        half = text_width(measure.text, SIZE_HEIGHT) / 2 + 2.5 if abs(away[0]) > 0.5 else 0.0
+        dimension(sheet, a, b, measure.text, away=away, first=max(8.0, half), step=8.5, outside=outside)
 
 
-def _draw_sections(sheet: Sheet, flat: Flat, part: Part, edition: Edition) -> None:
-    """Draw the part cut along its middle beyond the far edge, and its end beyond the far end."""
-    long, wide = float(part.length.final), float(part.width.final)
-    thick = float(part.thick)
-    middle = part.width.final / 2
-    along_grain = [cut for cut in part.cuts if cut.box.w[0] < middle < cut.box.w[1]]
-    at_end = [cut for cut in part.cuts if cut not in along_grain and not runs_across(part, cut)]
-    strips = [strip.box for strip in part.edgings if strip.edge in ("datum_edge", "far_edge")]
-    # Third angle: the show face of a section is the side toward the view that it belongs to.
-    if along_grain:
-        far = wide + SECTION_AWAY / flat.factor + thick
-        spans = [(cut.box.l, cut.box.t) for cut in along_grain]
-        _section(sheet, part, part.length.final, spans, [], lambda along, t: flat.at(along, far - t), edition)
-        _view_name(sheet, "cut along the middle", flat.at(long / 2, far))
-    if at_end or any(strip.t[0] != 0 or strip.t[1] != part.thick for strip in strips):
-        far = long + SECTION_AWAY / flat.factor + thick
-        spans = [(cut.box.w, cut.box.t) for cut in at_end]
-        edges = [(strip.w, strip.t) for strip in strips]
-        _section(sheet, part, part.width.final, spans, edges, lambda w, t: flat.at(far - t, w), edition)
-        _view_name(sheet, "cut across", flat.at(far, wide / 2))
-
-
-def _view_name(sheet: Sheet, text: str, middle: Point) -> None:
-    """Write the name of a section below it, at the first free height."""
-    labels = [word_label(text, (middle[0], middle[1] - drop), kind=LabelKind.VIEW) for drop in range(6, 60, 2)]
-    costs = sheet.box_costs(np.array([label.box for label in labels]))
-    sheet.label(labels[int(costs.argmin())])
-
-
-Span = tuple[Fraction, Fraction]
-
-
-def _section(
-    sheet: Sheet,
-    part: Part,
-    size_along: Fraction,
-    cuts: list[tuple[Span, Span]],
-    strips: list[tuple[Span, Span]],
-    at: At,
-    edition: Edition,
-) -> None:
-    """Draw a hatched section with its thickness and the depth of its first cut."""
-    from shapely import box, union_all
-
-    def rectangles(spans: list[tuple[Span, Span]]) -> Polygon:
-        return union_all([box(float(a[0]), float(t[0]), float(a[1]), float(t[1])) for a, t in spans])
-
-    wood = box(0, 0, float(size_along), float(part.thick)).difference(rectangles(strips))
-    for solid in (wood.difference(rectangles(cuts)), rectangles(strips).difference(rectangles(cuts))):
-        for piece in getattr(solid, "geoms", [solid]):
-            if piece.is_empty:
-                continue
-            ring = [at(*point) for point in piece.exterior.coords[:-1]]
-            sheet.line(LineKind.OUTLINE, *ring, closed=True)
-            for a, b in hatch_lines(ring):
-                sheet.line(LineKind.HATCH, a, b)
-    end, thick = float(size_along), float(part.thick)
-    away = direction_of(at, (0, 0), (1, 0))
-    dimension(sheet, at(end, 0), at(end, thick), size(part.thick, edition), away=away, first=5.0)
-    if cuts:
-        _, (low, high) = cuts[0]
-        a, b = at(0, float(low)), at(0, float(high))
-        dimension(sheet, a, b, size(high - low, edition), away=(-away[0], -away[1]), first=5.0)
+def _name_cuts(sheet: Sheet, flat: Flat, part: Part, face: Polygon) -> None:
+    """Name each kind of cut, with a leader, as its detail is named."""
+    for name, cut in cut_names(part):
+        (l0, l1), (w0, w1) = (tuple(map(float, span)) for span in (cut.box.l, cut.box.w))
+        share = (0.5, 0.5) if runs_across(part, cut) else (0.25, 0.5)
+        target = flat.at(l0 + (l1 - l0) * share[0], w0 + (w1 - w0) * (0.82 if share[0] == 0.5 else 0.5))
+        beside(sheet, word_label(name, target), target, region=None if runs_across(part, cut) else face)

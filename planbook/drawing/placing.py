@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from math import cos, pi, sin
+from math import cos, hypot, pi, sin
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -47,6 +47,8 @@ _ANGLES = 2 * np.pi * np.arange(ROUND) / ROUND
 _FAR = np.repeat(RINGS, ROUND)
 _ROUND_ABOUT = _FAR[:, None] * np.tile(np.column_stack([np.cos(_ANGLES), np.sin(_ANGLES)]), (len(RINGS), 1))
 """Places tried beside a thing, from its target."""
+_CLOSE = np.concatenate([far * np.column_stack([np.cos(_ANGLES), np.sin(_ANGLES)]) for far in (3.6, 4.6, 6.0, 8.0)])
+"""Places tried close to a thing."""
 _ASIDE = np.column_stack([np.tile(np.abs(np.cos(_ANGLES)) * np.cos(_ANGLES), len(RINGS)), np.zeros(len(_FAR))])
 """By which share of half a label's width such a place moves aside."""
 
@@ -68,11 +70,18 @@ def centred(label: Label, middle: Point) -> Label:
 
 
 def inside(
-    sheet: Sheet, label: Label, region: Polygon, prefer: Point, *, pad: float = 0.8, also: Sequence[Point] = ()
+    sheet: Sheet,
+    label: Label,
+    region: Polygon,
+    prefer: Point,
+    *,
+    pad: float = 0.8,
+    also: Sequence[Point] = (),
+    within: float = float("inf"),
 ) -> Label | None:
     """Return the label at the free place of a region that is nearest to a point, or None.
 
-    Tried are the point, the places in `also`, and a grid over the region.
+    Tried are the point, the places in `also`, and a grid over the region, no farther off than `within` mm.
     """
     at_origin = centred(label, (0.0, 0.0))
     earlier = sheet.earlier(label.says)
@@ -85,7 +94,7 @@ def inside(
             place = _first_free(sheet, at_origin, region, np.array([prefer]), pad)
         if place is None:
             place = _first_free(sheet, at_origin, region, _grid(region, prefer, also), pad)
-    if place is None:
+    if place is None or hypot(place[0] - prefer[0], place[1] - prefer[1]) > within:
         sheet.chosen(label.says, None, 0.0)
         return None
     sheet.chosen(label.says, (place[0] - prefer[0], place[1] - prefer[1]), 0.0)
@@ -288,10 +297,19 @@ def place_word(
     *,
     kind: LabelKind = LabelKind.WORD,
     also: Sequence[Point] = (),
+    within: float = float("inf"),
 ) -> Label | None:
     """Write a word on a region at the free place nearest to a point; None where there is no room."""
-    found = inside(sheet, word_label(text, prefer, kind=kind), region, prefer, also=also)
+    found = inside(sheet, word_label(text, prefer, kind=kind), region, prefer, also=also, within=within)
     return sheet.label(found) if found is not None else None
+
+
+def place_near(sheet: Sheet, label: Label, target: Point) -> Label:
+    """Write a mark close to its thing without a leader: at the nearest free place, or at the least bad one."""
+    places = np.array(target) + _CLOSE
+    costs = sheet.label_costs(label, places) + np.hypot(_CLOSE[:, 0], _CLOSE[:, 1])
+    x, y = places[int(np.argmin(np.round(costs, 9)))].tolist()
+    return sheet.label(replace(label, x=x, y=y))
 
 
 def place_grain(sheet: Sheet, region: Polygon, direction: Point, prefer: Point) -> bool:

@@ -2,6 +2,8 @@ from __future__ import annotations
 
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
@@ -9,7 +11,9 @@ from hypothesis import strategies as st
 from sample_plan import bookcase
 
 from planbook.drawing.assembly import NARROW, assembly_picture, letters_picture
+from planbook.drawing.details import detail_sheet, details_of
 from planbook.drawing.explode import exploded_picture
+from planbook.drawing.hole_table import hole_lines
 from planbook.drawing.part import part_picture
 from planbook.drawing.picture import (
     Area,
@@ -23,6 +27,7 @@ from planbook.drawing.picture import (
     segments_of,
     signed_area,
 )
+from planbook.drawing.scales import scales_of
 from planbook.drawing.step import step_picture
 from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.svg import to_svg
@@ -159,7 +164,7 @@ def test_assembly_says_the_three_overall_sizes_and_nothing_else(edition: str) ->
 def test_metric_pictures_write_bare_numbers_in_dimensions() -> None:
     labels = part_picture(PLANS["metric"], "side", width=174.0).labels
     sizes = [label.text for label in labels if label.kind is LabelKind.SIZE]
-    assert {"75", "1147", "1190", "290", "50", "244", "20 × 32"} <= set(sizes)
+    assert {"75", "1147", "1190", "290", "50", "244"} <= set(sizes)
     assert not any("mm" in text or '"' in text for text in sizes)
 
 
@@ -178,13 +183,65 @@ def test_dimension_lines_are_as_long_as_they_say_at_the_scale(edition: str) -> N
     """Spans between end strokes, times the scale, are sizes of the plan."""
     plan = PLANS[edition]
     picture = part_picture(plan, "side", width=WIDE[edition])
-    ratio = 12 if edition == "imperial" else 10
+    ratio = next(float(scale.ratio) for scale in scales_of(plan.edition) if scale.text == picture.scale)
     strokes = [s.points for s in picture.strokes if s.kind is LineKind.STROKE]
     middles = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in strokes]
     spans = [distance(a, b) * ratio for a, b in zip(middles[::2], middles[1::2], strict=True)]
     side = plan.part("side")
-    for wanted in (side.length.final, side.width.final, side.cuts[1].box.l[0], side.holes[0].l):
+    for wanted in (side.length.final, side.width.final, side.cuts[1].box.l[0]):
         assert any(span == pytest.approx(float(wanted), abs=0.1) for span in spans)
+
+
+@pytest.mark.parametrize("edition", ["imperial", "metric"])
+def test_a_part_says_every_size_once(edition: str) -> None:
+    plan = PLANS[edition]
+    side = plan.part("side")
+    picture = part_picture(plan, "side", width=WIDE[edition])
+    said = [label.text for label in picture.labels if label.kind is LabelKind.SIZE]
+
+    def written(mm: Fraction) -> str:
+        return write_length(mm, plan.edition, mark=edition == "imperial")
+
+    for value in (side.length.final, side.width.final, *(cut.box.l[0] for cut in side.cuts if cut.box.l[0])):
+        assert said.count(written(value)) == 1
+    scales = ("half size", "full size") if edition == "imperial" else ("1 : 2", "1 : 1")
+    view, *names = [label.text for label in picture.labels if label.kind is LabelKind.VIEW]
+    assert view == "seen from the inside face"
+    assert [name.split(", ")[0] for name in names] == ["dado", "rabbet", "front edge"]
+    assert all(name.endswith(scales) for name in names)
+
+
+def test_a_detail_shows_the_depth_at_its_scale() -> None:
+    plan = PLANS["metric"]
+    side = plan.part("side")
+    detail = details_of(side)[0]
+    sheet = detail_sheet(plan, side, detail, thickness=True)
+    sizes = [label.text for label in sheet.labels if label.kind is LabelKind.SIZE]
+    assert sizes == ["18", "6", "18"]
+    spans = [distance(*span) for span in sheet.spans]
+    assert spans == pytest.approx([18 / 2, 6 / 2, 18 / 2])
+
+
+def test_the_table_lists_every_hole_from_the_datum_corner() -> None:
+    plan = PLANS["metric"]
+    side = plan.part("side")
+    lines = hole_lines(plan, side)
+    assert [line.numbers for line in lines] == ["1 – 21", "22 – 42"]
+    assert sum(line.last - line.first + 1 for line in lines) == len(side.holes)
+    assert lines[0].cells[1:] == (f"{float(side.holes[0].l):g}, then 20 × 32", "50", "5", "10", "shelf pins")
+    picture = part_picture(plan, "side", width=174.0)
+    marks = [label.text for label in picture.labels if label.kind is LabelKind.MARK]
+    assert {"1", "21", "22", "42", "0"} <= set(marks)
+
+
+def test_few_holes_carry_their_sizes_in_the_drawing() -> None:
+    plan = PLANS["metric"]
+    few = tuple(replace(hole, l=Fraction(100 * k)) for k, hole in enumerate(plan.part("side").holes[:3], 1))
+    parts = tuple(replace(part, holes=few) if part.key == "side" else part for part in plan.parts)
+    picture = part_picture(replace(plan, parts=parts), "side", width=174.0)
+    said = [label.text for label in picture.labels]
+    assert {"100", "2 × 100", "50"} <= set(said)
+    assert "hole" not in said
 
 
 def test_a_pair_lies_with_its_datum_edges_together() -> None:

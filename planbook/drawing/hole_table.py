@@ -1,0 +1,121 @@
+"""The table of the holes of a part: where each is, how wide and deep, and what it is for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from planbook.drawing.features import Row, rows_of
+from planbook.drawing.picture import Label, LabelKind
+from planbook.drawing.placing import word_label
+from planbook.drawing.sheet import Sheet
+from planbook.drawing.style import SIZE_HEIGHT, WORD_HEIGHT, LineKind
+from planbook.drawing.text import text_width
+from planbook.drawing.wording import size
+from planbook.plan.model import Part, Plan
+
+MOST_WITHOUT = 4
+"""More holes than this are listed in a table, fewer carry their sizes in the drawing."""
+ROW = 7.0
+GAP, LEAST_GAP = 9.0, 3.0
+"""mm between columns."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleLine:
+    """One line of the table: holes in a row along the grain."""
+
+    first: int
+    last: int
+    """Numbers of the holes as the drawing has them."""
+    along: str
+    """From the datum end to the centres."""
+    across: str
+    """From the datum edge to the centres."""
+    diameter: str
+    deep: str
+    for_what: str
+    """Letters of the parts that the holes lead to, else what the holes are called."""
+
+    @property
+    def numbers(self) -> str:
+        """The numbers as they are written: `7`, `1 - 6`."""
+        return str(self.first) if self.first == self.last else f"{self.first} \u2013 {self.last}"
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        """What stands in the columns."""
+        return self.numbers, self.along, self.across, self.diameter, self.deep, self.for_what
+
+
+def hole_lines(plan: Plan, part: Part) -> tuple[HoleLine, ...]:
+    """Return the table of a part's holes, numbered from 1 row by row."""
+    lines = []
+    number = 0
+    for row in rows_of(part.holes):
+        count = len(row.places)
+        lines.append(
+            HoleLine(
+                first=number + 1,
+                last=number + count,
+                along=_places(plan, row),
+                across=size(row.w, plan.edition),
+                diameter=size(row.diameter, plan.edition),
+                deep=size(row.deep, plan.edition) if row.deep is not None else "through",
+                for_what=_for_what(plan, part, row.group),
+            )
+        )
+        number += count
+    return tuple(lines)
+
+
+def _places(plan: Plan, row: Row) -> str:
+    """Return the places of a row: the first, and the spacing where it is even, else each of them."""
+    edition = plan.edition
+    first, spaces = size(row.places[0], edition), len(row.places) - 1
+    if spaces > 1 and row.every is not None:
+        return f"{first}, then {spaces} \u00d7 {size(row.every, edition)}"
+    if spaces > 1 and row.evenly(edition.resolution):
+        return f"{first}, then {spaces} equal in {size(row.places[-1] - row.places[0], edition)}"
+    return ", ".join(size(place, edition) for place in row.places)
+
+
+def _for_what(plan: Plan, part: Part, group: str) -> str:
+    for joint in plan.joints:
+        if joint.name == group:
+            others = dict.fromkeys(key for key in (*joint.receiving, *joint.entering) if key != part.key)
+            return ", ".join(plan.part(key).letter for key in others) or group
+    return group
+
+
+def draw_hole_table(
+    sheet: Sheet, lines: Sequence[HoleLine], part: Part, *, middle: float, top: float, across: float
+) -> None:
+    """Draw the table below a height, in the middle of `across` mm; below it what its places run from."""
+    heads = ("hole", "X", "Y", "diameter", "deep", "for")
+    rows = [heads, *(line.cells for line in lines)]
+    widths = [
+        max(text_width(row[k], SIZE_HEIGHT if row is not heads else WORD_HEIGHT, bold=k == 0) for row in rows) + 0.4
+        for k in range(len(heads))
+    ]
+    gap = min(max((across - 2.0 - sum(widths)) / (len(widths) - 1), LEAST_GAP), GAP)
+    left = middle - (sum(widths) + gap * (len(widths) - 1) + 2.0) / 2
+    starts = [left + 1.0 + sum(widths[:k]) + gap * k for k in range(len(heads))]
+    right = starts[-1] + widths[-1] + 1.0
+    for number, row in enumerate(rows):
+        y = top - ROW * (number + 0.5)
+        for k, text in enumerate(row):
+            head = row is heads
+            high = WORD_HEIGHT if head or k == len(heads) - 1 else SIZE_HEIGHT
+            kind = LabelKind.WORD if head or k == len(heads) - 1 else LabelKind.MARK if k == 0 else LabelKind.SIZE
+            bold = k == 0 and not head
+            x = starts[k] + text_width(text, high, bold=bold) / 2
+            sheet.label(Label(kind=kind, text=text, x=x, y=y, height=high, bold=bold))
+        below = LineKind.DIMENSION if row is heads else LineKind.GRID
+        if number < len(rows) - 1:
+            sheet.line(below, (left, y - ROW / 2), (right, y - ROW / 2))
+    bottom = top - ROW * len(rows)
+    for y in (top, bottom):
+        sheet.line(LineKind.STROKE, (left, y), (right, y))
+    note = f"X from the {part.faces.datum_end}, Y from the {part.faces.datum_edge}, both from the black corner"
+    sheet.label(word_label(note, (left + text_width(note, WORD_HEIGHT) / 2, bottom - 5.0)))
