@@ -18,12 +18,14 @@ TITLES = {
     "shop": "`shop.yaml`",
     "words": "`words.yaml`",
     "plan": "`plan.yaml`",
+    "class": "A file in `classes`",
     "step": "The facts of a step",
 }
 PAIR = "PerEdition"
 GROUPS = {
     "ToolSource": "A tool",
     "MaterialSource": "A material",
+    "StationSource": "A station",
     "WordSource": "A word of the glossary",
     "TitleSource": "`plan:`",
     "DimSource": "A dim",
@@ -36,6 +38,8 @@ GROUPS = {
     "BoughtSource": "A bought thing",
     "FinishSource": "`finish:`",
     "OverallSource": "`overall:`",
+    "SessionSource": "A session of a class",
+    "CostSource": "An item of `costs:` of a class",
     "TimeSource": "`time:` of a step",
     "TestSource": "`test:` of a step",
 }

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from planbook.plan.model import Plan
 from planbook.publish.book_info import BookInfo, book_info
+from planbook.publish.class_facts import Class, read_classes
 from planbook.source.diagnostics import Findings
 from planbook.source.files import Sources
 from planbook.source.nearest import one_of
@@ -31,6 +32,7 @@ class Material:
     """Plan by plan, each in all editions."""
     pages: tuple[tuple[str, PageSource], ...]
     """The author's pages with the stems of their files."""
+    classes: tuple[Class, ...] = ()
 
 
 def read_material(root: Path, findings: Findings, sources: Sources) -> Material | None:
@@ -55,6 +57,7 @@ def read_material(root: Path, findings: Findings, sources: Sources) -> Material 
         editions,
         tuple(plans),
         pages,
+        read_classes(book, plans, findings),
     )
 
 

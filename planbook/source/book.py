@@ -7,6 +7,7 @@ A book is a folder::
     words.yaml          glossary (may be missing)
     pages/*.md          pages (may be missing)
     plans/NAME/         one folder for each plan: plan.yaml, steps.md, photos
+    classes/NAME.yaml   one file for each class (may be missing)
     themes/NAME/        templates that win over those of the theme (may be missing)
 """
 
@@ -23,6 +24,7 @@ from planbook.source.prose.inlines import Block
 from planbook.source.prose.pages import PageSource, read_page
 from planbook.source.prose.steps import StepSource, read_steps
 from planbook.source.schema.book import BookFacts, GlossaryFacts, ShopFacts
+from planbook.source.schema.classes import ClassSource
 from planbook.source.schema.plan import PlanSource
 from planbook.source.schema.steps import StepFacts
 from planbook.source.schema.words import Words
@@ -59,6 +61,17 @@ class WrittenPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class WrittenClass:
+    """A file of a class, checked for its words."""
+
+    slug: str
+    """Name of the file, which is also its address on the site."""
+    name: str
+    """Path of the file, relative to the book."""
+    facts: ClassSource
+
+
+@dataclass(frozen=True, slots=True)
 class Book:
     """Everything the author wrote, as far as it could be read."""
 
@@ -69,6 +82,7 @@ class Book:
     pages: tuple[PageSource, ...]
     plans: tuple[WrittenPlan, ...]
     sources: Sources = field(default_factory=Sources)
+    classes: tuple[WrittenClass, ...] = ()
 
 
 def read_book(root: Path, findings: Findings, sources: Sources) -> Book | None:
@@ -92,9 +106,10 @@ def read_book(root: Path, findings: Findings, sources: Sources) -> Book | None:
     glossary = _optional(GlossaryFacts, root, "words.yaml", findings, sources)
     plans = _plans(root, facts, findings, sources)
     pages = _pages(root, facts, findings, sources)
+    classes = _classes(root, findings, sources)
     if facts is None:
         return None
-    return Book(root, facts, shop or ShopFacts(), glossary or GlossaryFacts(), pages, plans, sources)
+    return Book(root, facts, shop or ShopFacts(), glossary or GlossaryFacts(), pages, plans, sources, classes)
 
 
 def _facts(model: type[Facts], root: Path, relative: str, findings: Findings, sources: Sources) -> Facts | None:
@@ -164,3 +179,15 @@ def _pages(root: Path, facts: BookFacts | None, findings: Findings, sources: Sou
         if page is not None:
             pages.append(page)
     return tuple(pages)
+
+
+def _classes(root: Path, findings: Findings, sources: Sources) -> tuple[WrittenClass, ...]:
+    """Read the classes by the names of their files; one with a fault is left out."""
+    folder = root / "classes"
+    found = []
+    for path in sorted(folder.glob("*.yaml")) if folder.is_dir() else ():
+        name = f"classes/{path.name}"
+        facts = _facts(ClassSource, root, name, findings, sources)
+        if facts is not None:
+            found.append(WrittenClass(path.stem, name, facts))
+    return tuple(found)

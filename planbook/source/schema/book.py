@@ -6,6 +6,7 @@ from typing import Annotated
 
 from pydantic import Discriminator, Field, Tag
 
+from planbook.source.schema.knowledge import LoadSource, ProductSource, RoomSource, WoodSource
 from planbook.source.schema.words import Many, Words, _text_or_mapping
 from planbook.source.text import Text
 
@@ -43,12 +44,35 @@ class MaterialSource(Words):
     care: Text | None = Field(None, description="The usual caution; the product's own sheet comes first.")
 
 
+class StationSource(Words):
+    """A place in the shop that a class shares: a machine, a kind of tool, clamps, room to cure."""
+
+    count: Text = Field(description="How many there are: that many can be used, or held, at once.")
+    of: Many = Field((), description="Tools whose work is done there; those of the station's own name if not given.")
+    set_up: Text | None = Field(
+        None, alias="set up", description="Time to change it over, once in each step; that of the step if not given."
+    )
+    minimum_age: Text | None = Field(None, alias="minimum age", description="Youngest age at it, in years.")
+    teachers_eye: Text | None = Field(
+        None, alias="teacher's eye", description="`yes` where nobody works at it unless the teacher stands by."
+    )
+
+
 class ShopFacts(Words):
-    """`shop.yaml`: tools and materials."""
+    """`shop.yaml`: tools, materials and stations."""
 
     tools: dict[Text, ToolSource] = Field(default_factory=dict, description="Tools by the name that steps use.")
     materials: dict[Text, MaterialSource] = Field(
         default_factory=dict, description="Materials by the name that plans use (panel, wood, product)."
+    )
+    woods: dict[Text, WoodSource] = Field(default_factory=dict, description="Woods of the book's own, by trade name.")
+    products: dict[Text, ProductSource] = Field(
+        default_factory=dict, description="Glues, resins and finishes of the book's own, by name."
+    )
+    loads: dict[Text, LoadSource] = Field(default_factory=dict, description="Loads of the book's own, by name.")
+    room: RoomSource | None = Field(None, description="The air of the room where the pieces will stand.")
+    stations: dict[Text, StationSource] = Field(
+        default_factory=dict, description="What a class shares, by name: machines, clamps, room to cure."
     )
 
 

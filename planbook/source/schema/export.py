@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from planbook.source.schema.words import Words
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
-KINDS = ("book", "shop", "words", "plan", "step")
-"""What has a schema: four kinds of files, and the facts block of a step."""
+KINDS = ("book", "shop", "words", "plan", "class", "step")
+"""What has a schema: five kinds of files, and the facts block of a step."""
 FILES = KINDS[:-1]
 
 _SCALAR = "written"
@@ -50,7 +50,7 @@ def schema_of_files() -> Schema:
         definitions[kind] = {**whole, "minProperties": 1}
     return {
         "$schema": DIALECT,
-        "description": "A YAML file of a planbook book: planbook.yaml, shop.yaml, words.yaml or plan.yaml.",
+        "description": "A YAML file of a planbook book: planbook.yaml, shop.yaml, words.yaml, plan.yaml or a class.",
         "oneOf": [{"$ref": f"#/$defs/{kind}"} for kind in FILES],
         "$defs": _definitions(definitions),
     }
@@ -58,10 +58,12 @@ def schema_of_files() -> Schema:
 
 def _models() -> dict[str, type[Words]]:
     from planbook.source.schema.book import BookFacts, GlossaryFacts, ShopFacts
+    from planbook.source.schema.classes import ClassSource
     from planbook.source.schema.plan import PlanSource
     from planbook.source.schema.steps import StepFacts
 
-    return dict(zip(KINDS, (BookFacts, ShopFacts, GlossaryFacts, PlanSource, StepFacts), strict=True))
+    models = (BookFacts, ShopFacts, GlossaryFacts, PlanSource, ClassSource, StepFacts)
+    return dict(zip(KINDS, models, strict=True))
 
 
 def _definitions(found: Schema) -> Schema:

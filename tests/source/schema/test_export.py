@@ -24,7 +24,7 @@ ALL = Draft202012Validator(schema_of_files())
 
 
 def kind_of(path: Path) -> str:
-    return {"planbook": "book"}.get(path.stem, path.stem)
+    return "class" if path.parent.name == "classes" else {"planbook": "book"}.get(path.stem, path.stem)
 
 
 def as_text(path: Path) -> Any:
