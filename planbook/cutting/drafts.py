@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planbook.cutting.frames import SheetInstance
-from planbook.cutting.master import PIECE, SECTION, STOCK, STRIP, Column, Key
+from planbook.cutting.master import SECTION, STOCK, STRIP, Column, Key
 
 Lying = tuple[int, int]
 """A kind, and whether it lies turned."""
@@ -94,13 +94,11 @@ class Assembly:
 
     def __init__(self, chosen: Sequence[tuple[Column, int]], sizes: Sizes) -> None:
         self._sizes = sizes
-        self._pools: dict[Key, list[list[object]]] = {}
-        self._sheets = []
-        for column, count in chosen:
-            if column.of[0] == STOCK:
-                self._sheets.append((column, count))
-            else:
-                self._pools.setdefault(column.of, []).append([column, count])
+        self._sheets = [(column, count) for column, count in chosen if column.of[0] == STOCK]
+        self._left = {column: count for column, count in chosen if column.of[0] != STOCK}
+        self._ways: dict[Key, list[Column]] = {}
+        for column in self._left:
+            self._ways.setdefault(column.of, []).append(column)
 
     def drafts(self) -> Drafts:
         """Return all sheets."""
@@ -125,16 +123,12 @@ class Assembly:
     def _taken(self, key: Key, count: int) -> list[tuple[Strip, int]]:
         """Return contents for so many blocks of a level, as runs; empty ones last."""
         runs: list[tuple[Strip, int]] = []
-        for entry in self._pools.get(key, []):
-            column, left = entry
-            assert isinstance(column, Column)
-            assert isinstance(left, int)
-            take = min(left, count)
-            if take <= 0:
-                continue
-            entry[1] = left - take
-            count -= take
-            runs += self._contents(column, take)
+        for column in self._ways.get(key, []):
+            take = min(self._left[column], count)
+            if take > 0:
+                self._left[column] -= take
+                count -= take
+                runs += self._contents(column, take)
         if count:
             runs.append(((), count))
         return runs
@@ -213,8 +207,3 @@ def _without(draft: Draft, over: Sequence[int], times: int, surplus: list[int], 
             cells.append(tuple(kept))
         strips.append(tuple(cells))
     return sizes.sorted(draft.stock, draft.direction, strips)
-
-
-def piece_key(lying: Lying) -> Key:
-    """Return the level of a piece."""
-    return (PIECE, *lying)

@@ -13,9 +13,9 @@ from planbook.cutting.layout import Layout
 from planbook.cutting.levels import link_levels
 from planbook.cutting.listing import list_patterns
 from planbook.cutting.master import PIECE, STRIP, Column, Key
-from planbook.cutting.panels import build_panels
 from planbook.cutting.problem import CuttingError, Grain, Piece, Saw, Sheet, check_sheets, usable
 from planbook.cutting.sequential import Sequential
+from planbook.cutting.sheet_layouts import build_panels
 from planbook.cutting.sheets import SheetSearch, cutting_model
 from planbook.cutting.solver import Program
 from planbook.cutting.strips import StripPricing

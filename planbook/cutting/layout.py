@@ -104,8 +104,6 @@ class Solution:
     """No layout costs less however it is cut (areas and dual feasible functions only)."""
     model: str
     """The cutting model in words: what `bound` and `proven` hold for."""
-    spares: tuple[tuple[str, int], ...] = ()
-    """Pieces that come off beyond the count asked for, where equal diagrams were wanted more."""
     work: Work = Work()
 
     @property

@@ -13,18 +13,13 @@ def name_layouts(
     drafts: Sequence[Layout],
     pieces: Sequence[Piece],
     kinds: Sequence[Sequence[int]],
-    *,
-    spare: dict[int, int] | None = None,
 ) -> tuple[Layout, ...]:
     """Replace kinds by pieces so that each comes as often as it is wanted.
 
     A diagram that is cut several times keeps one set of names where the counts allow it, and is divided
-    where they do not. `spare` says by kind how many come off beyond the count: they are given to the first
-    piece of the kind.
+    where they do not.
     """
     left = {number: pieces[number].count for numbers in kinds for number in numbers}
-    for kind, count in (spare or {}).items():
-        left[kinds[kind][0]] += count
     named: dict[Layout, int] = {}
     todo = list(drafts)
     while todo:

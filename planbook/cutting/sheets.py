@@ -10,15 +10,15 @@ from planbook.cutting.bounds import Sized, area_share, cheapest, stock_share
 from planbook.cutting.drafts import Assembly, Drafts, Sizes, drop_surplus
 from planbook.cutting.effort import NORMAL, Effort
 from planbook.cutting.enumerate import list_sections, maximal_heights, maximal_strips, near_strips
-from planbook.cutting.fewer import fewer_diagrams
+from planbook.cutting.few_diagrams import fewer_diagrams
 from planbook.cutting.frames import Frame, SheetInstance, reduce_sheets
 from planbook.cutting.layout import Solution, Work
 from planbook.cutting.levels import link_levels
 from planbook.cutting.master import STRIP, Certificate, Column, Duals, Master, attainable, dual_bound
-from planbook.cutting.panels import build_panels
 from planbook.cutting.problem import CuttingError, First, Piece, Saw, Sheet, check_sheets
 from planbook.cutting.sections import SectionPlaces, SectionPricing
 from planbook.cutting.sequential import Sequential
+from planbook.cutting.sheet_layouts import build_panels
 from planbook.cutting.strips import StripPricing
 
 _FEW_PIECES = 60

@@ -72,10 +72,6 @@ class Program:
         """Change the limits of a column."""
         self._highs.changeColBounds(column, lower, upper)
 
-    def cost(self, column: int, cost: float) -> None:
-        """Change the cost of a column."""
-        self._highs.changeColCost(column, cost)
-
     def relax(self) -> Relaxed | None:
         """Solve without asking for whole numbers; None where no solution exists."""
         self._highs.run()

@@ -6,7 +6,7 @@ piece and to the stock: the last piece of a stick needs none behind it, so n pie
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -17,8 +17,8 @@ from planbook.cutting.layout import Solution, Work
 from planbook.cutting.listing import list_patterns
 from planbook.cutting.master import PIECE, STOCK, Certificate, Column, Duals, Master, attainable, dual_bound
 from planbook.cutting.problem import CuttingError, Piece, Saw, Stick, check_sticks
-from planbook.cutting.rods import Pattern, build_layouts
-from planbook.cutting.rods_tidy import tidy
+from planbook.cutting.stick_layouts import Pattern, build_layouts
+from planbook.cutting.stick_setups import tidy
 
 Chosen = list[tuple[int, Pattern, int]]
 """Stock, what is cut from it, how often."""
@@ -142,7 +142,7 @@ class _Search:
                 best = found
         return best
 
-    def _greedy(self, way: object) -> Chosen | None:
+    def _greedy(self, way: Callable[[Sequence[int], int], Pattern]) -> Chosen | None:
         left = list(self.instance.demands)
         limits = list(self.instance.limits)
         chosen: Chosen = []
@@ -151,7 +151,7 @@ class _Search:
             for stock, room in enumerate(self.rooms):
                 if limits[stock] == 0:
                     continue
-                pattern = way(left, room)  # type: ignore[operator]
+                pattern = way(left, room)
                 filled = sum(self.instance.sizes[kind] * count for kind, count in pattern)
                 if filled:
                     offers.append((Fraction(self.instance.prices[stock], filled), stock, pattern))

@@ -34,8 +34,7 @@ def check_solution(solution: Solution, pieces: list[Piece], stock: list[Sheet] |
                 _check_piece(block, by_key[block.piece], flat=flat)
                 made[block.piece] += layout.repeats
         used[layout.stock] += layout.repeats
-    spare = Counter(dict(solution.spares))
-    assert {key: made[key] - spare[key] for key in by_key} == {piece.key: piece.count for piece in pieces}
+    assert {key: made[key] for key in by_key} == {piece.key: piece.count for piece in pieces}
     assert set(made) <= set(by_key)
     for key, count in used.items():
         limit = stock_by_key[key].limit

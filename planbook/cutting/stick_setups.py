@@ -9,8 +9,8 @@ from collections.abc import Sequence
 
 from planbook.cutting.effort import Effort
 from planbook.cutting.listing import list_patterns
-from planbook.cutting.rods import Pattern
 from planbook.cutting.solver import Program
+from planbook.cutting.stick_layouts import Pattern
 
 Chosen = list[tuple[int, Pattern, int]]
 _MOST_STICKS = 200

@@ -17,8 +17,6 @@ def build_panels(
     instance: SheetInstance,
     sheets: Sequence[Sheet],
     saw: Saw,
-    *,
-    spare: dict[int, int] | None = None,
 ) -> tuple[Layout, ...]:
     """Return the layouts of drafts, most often used first."""
     builder = _Builder(instance, Sizes(instance))
@@ -29,7 +27,7 @@ def build_panels(
         length, width = usable(sheet, saw.trim)
         room = Rect(saw.trim.start, saw.trim.near, length, width)
         layouts.append(Layout(sheet.key, sheet.length, sheet.width, times, builder.sheet(draft, room)))
-    return name_layouts(layouts, pieces, instance.kinds, spare=spare)
+    return name_layouts(layouts, pieces, instance.kinds)
 
 
 class _Builder:
