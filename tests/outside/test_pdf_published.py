@@ -14,7 +14,7 @@ import pikepdf
 import pypdf
 import pytest
 from sample_plan import bookcase
-from sample_sheet import THEME, sample
+from sample_sheet import THEME, drawing, sample, text
 
 from planbook.publish.handout import Paper, handout
 from planbook.units.editions import EDITIONS
@@ -185,6 +185,26 @@ def test_a_drawing_is_printed_in_its_true_size() -> None:
         levels = [abs(x2 - x1) for page in pdf.pages for x1, y1, x2, y2 in lines_of(page.obj) if abs(y2 - y1) < 0.001]
     hundred = [length for length in levels if length == pytest.approx(100, abs=0.01)]
     assert len(hundred) >= sum(bool(step["picture"]) for step in sheet["steps"])
+
+
+@pytest.mark.parametrize(("high", "least"), [(118, 80.0), (100, 90.0), (90, 100.0)])
+def test_a_step_that_barely_fits_has_a_smaller_picture_but_never_too_small(high: float, least: float) -> None:
+    """The line of 100 mm tells the scale: never below four fifths, and no picture is made lower than 90 mm."""
+    shown = []
+    for count in range(2, 18):
+        sheet, _ = sample()
+        step = sheet["steps"][2]
+        step["actions"] = [text(f"Action {number} is done with care.") for number in range(count)]
+        step |= {"look": "the marks", "good_enough": text("It lies flat."), "tips": []}
+        sheet |= {"steps": [step], "pictures": {"front": None, "letters": None, "three_view": None}}
+        pictures = {step["picture"]: drawing(step["slug"], high=high)}
+        with pikepdf.open(io.BytesIO(handout(sheet, pictures, paper="letter", theme_dir=THEME))) as pdf:
+            lines = [line for page in pdf.pages for line in lines_of(page.obj)]
+        shown += [abs(x2 - x1) for x1, y1, x2, y2 in lines if abs(y2 - y1) < 0.001 and 70 < abs(x2 - x1) < 101]
+    assert len(shown) == 16
+    assert max(shown) == pytest.approx(100, abs=0.01)
+    assert min(shown) >= least - 0.01
+    assert any(length < 99 for length in shown) == (least < 100)
 
 
 def test_every_size_of_the_cut_list_reads_back_from_the_file() -> None:
