@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from planbook.plan.hulls import corners
 from planbook.plan.model import Box, Part, Placement, Range
+from planbook.plan.shapes import Turn, Turned, Vector
 
 Space = tuple[Range, Range, Range]
 """From and to along x, y and z, in mm."""
@@ -12,9 +14,41 @@ Space = tuple[Range, Range, Range]
 
 def placed_box(part: Part, placement: Placement) -> Space:
     """Return the space a copy of a part takes in the assembly, edgings included."""
+    if placement.turn is not None or isinstance(part.shape, Turned):
+        return _around(part, placement)
     zero = Fraction(0)
     whole = Box((zero, part.length.final), (zero, part.width.final), (zero, part.thick))
     return placed(whole, placement)
+
+
+def _around(part: Part, placement: Placement) -> Space:
+    """Return the box round a turned or leaning copy, to 1e-6 mm."""
+    turn = placement.turn or _directions(placement)
+    points = [
+        tuple(
+            float(placement.origin[axis]) + sum(value * way[axis] for value, way in zip(corner, turn, strict=True))
+            for axis in range(3)
+        )
+        for corner in corners(part)
+    ]
+    x, y, z = (
+        (_fine(min(point[axis] for point in points)), _fine(max(point[axis] for point in points))) for axis in range(3)
+    )
+    return (x, y, z)
+
+
+def _fine(value: float) -> Fraction:
+    return Fraction(round(value * 10**6), 10**6)
+
+
+def _directions(placement: Placement) -> Turn:
+    def way(direction: str) -> Vector:
+        sign = 1.0 if direction[0] == "+" else -1.0
+        x, y, z = (sign * (axis == direction[1]) for axis in "xyz")
+        return (x, y, z)
+
+    one, two, three = placement.axes
+    return way(one), way(two), way(three)
 
 
 def placed(box: Box, placement: Placement) -> Space:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from planbook.plan import edgings, joints, stand
+from planbook.plan import edgings, forms, joints, stand
 from planbook.plan.draft import Draft, Unresolved
 from planbook.source.diagnostics import Span
 from planbook.source.nearest import did_you_mean
@@ -142,7 +142,8 @@ class _Reader:
     def cut(self, text: Text, makes: list[str], cuts: list[str]) -> None:
         name = " ".join(text.split())
         facts = self.draft.facts
-        if name in facts.joints or name in facts.holes:
+        shapings = forms.shapings(self.draft)
+        if name in facts.joints or name in facts.holes or name in shapings:
             cuts.append(name)
             self.once("cuts", name, text, self.claims.cut_in)
             return
@@ -155,7 +156,7 @@ class _Reader:
             makes.append(name)
             self.once("makes", name, text, self.claims.made_in)
             return
-        known = [*self.draft.parts, *facts.joints, *facts.holes, *self.worn]
+        known = [*self.draft.parts, *facts.joints, *facts.holes, *self.worn, *shapings]
         self.unknown(text, "cut", known)
 
     def unknown(self, text: Text, work: str, known: Iterable[str]) -> None:
@@ -167,7 +168,7 @@ class _Reader:
         )
 
     def known_join(self, text: Text) -> bool:
-        known = [*self.draft.facts.joints, *self.draft.facts.edgings]
+        known = [*self.draft.facts.joints, *self.draft.facts.edgings, *self.draft.facts.resin]
         if text in known:
             return True
         if text in self.draft.parts:
@@ -198,8 +199,7 @@ class _Reader:
         return name
 
     def known_trim(self, text: Text) -> bool:
-        left_long = [name for name, words in self.draft.parts.items() if words.spare is not None]
-        known = [*self.draft.facts.edgings, *left_long]
+        known = [*self.draft.facts.edgings, *(name for name, _ in forms.left_long(self.draft))]
         if text not in known:
             self.unknown(text, "trim", known)
             return False
@@ -225,8 +225,14 @@ def _report_unclaimed(draft: Draft, claims: Claims, worn: dict[str, tuple[str, .
     """Record every piece of work that no step does."""
     facts = draft.facts
     for key in facts.parts:
-        if str(key) not in claims.made_in:
+        if str(key) not in claims.made_in and not forms.is_bought(draft, key):
             _unclaimed(draft, key, "saws out", "cuts")
+    for name, (_, text) in forms.shapings(draft).items():
+        if name not in claims.cut_in:
+            _unclaimed(draft, Text(name, text.span), "makes the", "cuts")
+    for key in facts.resin:
+        if str(key) not in claims.joined_in:
+            _unclaimed(draft, key, "pours", "joins")
     for key in facts.holes:
         if str(key) not in claims.cut_in:
             _unclaimed(draft, key, "bores", "cuts")
@@ -244,10 +250,7 @@ def _report_unclaimed(draft: Draft, claims: Claims, worn: dict[str, tuple[str, .
 
 def _report_spares(draft: Draft, claims: Claims) -> None:
     """Record parts left long that no step trims, or another step than the one they name."""
-    for name, words in draft.parts.items():
-        if words.spare is None:
-            continue
-        until = words.spare.until
+    for name, until in forms.left_long(draft):
         if name not in claims.trimmed_in:
             draft.findings.stop(
                 "unclaimed-work", f"no step trims `{name}`", until.span, help=f"add `trims: [{name}]` to a step"

@@ -16,6 +16,7 @@ from planbook.source.diagnostics import Findings, Span
 from planbook.source.formula.faults import Chain, CycleError
 from planbook.source.schema.parts import PartSource
 from planbook.source.schema.plan import PlanSource
+from planbook.source.schema.shapes import FormSource
 from planbook.source.text import Text
 from planbook.units.editions import Edition
 
@@ -45,7 +46,9 @@ class Draft:
     thickness: Mapping[str, Fraction] = field(default_factory=dict)
     """Thicknesses of stock that replace the author's, in mm."""
     parts: dict[str, PartSource] = field(default_factory=dict)
-    """The words of each part, with those of `like` filled in."""
+    """The words of each part, with those of `like` filled in; of one that is no board, those that hold for it too."""
+    forms: dict[str, FormSource] = field(default_factory=dict)
+    """The words of each part that is no plain board."""
     _values: dict[str, object] = field(default_factory=dict)
     _chain: Chain = field(default_factory=Chain)
     _depth: int = 0

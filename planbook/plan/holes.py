@@ -7,7 +7,7 @@ from fractions import Fraction
 from planbook.plan import reach, stand, values
 from planbook.plan.draft import Draft
 from planbook.plan.model import Hole
-from planbook.source.schema.joints import HolesSource
+from planbook.source.schema.joints import HolesSource, JointSource
 from planbook.source.text import Text
 from planbook.units.editions import snap
 
@@ -131,6 +131,10 @@ def bored_in(draft: Draft, part: str, steps: dict[str, int]) -> tuple[Hole, ...]
         named = [stand.part_named(draft, text) for text in source.in_]
         if any(name == part for name, _ in named):
             found.extend(_holes(draft, key, source, part, steps.get(str(key))))
+    if any(not isinstance(joint, JointSource) for joint in draft.facts.joints.values()):
+        from planbook.plan import bolts, sockets
+
+        found += [*sockets.bored_in(draft, part, steps), *bolts.bored_in(draft, part, steps)]
     return tuple(found)
 
 

@@ -7,18 +7,24 @@ from fractions import Fraction
 from planbook.plan import reach, stand, values
 from planbook.plan.draft import Draft
 from planbook.source.nearest import did_you_mean
-from planbook.source.schema.joints import JointSource
+from planbook.source.schema.joints import AnyJoint, BoltedSource, JointSource, SocketSource
 from planbook.source.schema.words import PerEdition, Value
 from planbook.source.text import Text
 from planbook.units.editions import snap
 
-KINDS = ("dado", "groove", "rabbet", "butt")
+CHANNELS = ("dado", "groove", "rabbet", "butt")
+"""Kinds that are told apart by the one of these words that a joint has."""
+SOCKET, BOLTS = "socket", "bolts"
+KINDS = (*CHANNELS, SOCKET, BOLTS)
 
 
 def kind_of(draft: Draft, name: str) -> str:
-    """Return which kind of joint it is: the one word of `KINDS` that it has."""
+    """Return which kind of joint it is, one of `KINDS`."""
     joint = source_of(draft, name)
-    given = [kind for kind in KINDS if getattr(joint, kind)]
+    if not isinstance(joint, JointSource):
+        _check_bored(draft, name, joint)
+        return SOCKET if isinstance(joint, SocketSource) else BOLTS
+    given = [kind for kind in CHANNELS if getattr(joint, kind)]
     if len(given) == 1:
         _check_members(draft, name, given[0])
         return given[0]
@@ -49,7 +55,22 @@ def _check_members(draft: Draft, name: str, kind: str) -> None:
             )
 
 
-def source_of(draft: Draft, name: str) -> JointSource:
+def _check_bored(draft: Draft, name: str, joint: SocketSource | BoltedSource) -> None:
+    """Refuse a bored joint that names no part or two ways to bore it."""
+    if isinstance(joint, SocketSource) and bool(joint.through) == bool(joint.into):
+        raise draft.fail(
+            "which-joint",
+            f"the joint `{name}` is bored " + ("both `through` and `into`" if joint.through else "nowhere"),
+            key_of(draft, name).span,
+            help="give either `through:` or `into:` with `deep:`",
+        )
+    own = {part for part, _ in receiving(draft, name)}
+    for text in joint.for_:
+        if stand.part_named(draft, text)[0] in own:
+            raise draft.fail("joint-apart", f"`{text}` cannot enter or meet itself", text.span)
+
+
+def source_of(draft: Draft, name: str) -> AnyJoint:
     """Return the words of a joint."""
     return draft.facts.joints[key_of(draft, name)]
 
@@ -79,6 +100,10 @@ def deep(draft: Draft, name: str) -> Fraction:
     kind = kind_of(draft, name)
     if kind == "butt":
         return Fraction(0)
+    if kind in (SOCKET, BOLTS):
+        from planbook.plan import bolts, sockets
+
+        return sockets.deep(draft, name) if kind == SOCKET else bolts.deep(draft, name)
     value: Value = getattr(source_of(draft, name), kind)
     span = key_of(draft, name).span
     return draft.once(f"{name}.deep", span, lambda: _rounded(draft, _bare(value), kind))
@@ -101,8 +126,14 @@ def _without_deep(text: Text) -> Text:
 
 
 def wide(draft: Draft, name: str) -> Fraction:
-    """Return how wide a rabbet is along its face, or the thickness of what enters a dado, in mm."""
+    """Return how wide a rabbet is along its face, a bore, or the thickness of what enters a dado, in mm."""
     joint = source_of(draft, name)
+    if isinstance(joint, SocketSource):
+        return _rounded(draft, joint.bore, "bore")
+    if isinstance(joint, BoltedSource):
+        from planbook.plan import bolts
+
+        return bolts.drill(draft, name)
     if joint.wide is not None:
         return _rounded(draft, joint.wide, "wide")
     parts = entering(draft, name)
@@ -120,7 +151,7 @@ def enters(draft: Draft, host: str, hand: str, part: str) -> Fraction:
     """Return how far a part goes into a host at one end, less the room of the joint, in mm."""
     total = Fraction(0)
     for key, joint in draft.facts.joints.items():
-        if joint.butt or not joint.for_ or not joint.in_:
+        if not isinstance(joint, JointSource) or joint.butt or not joint.for_ or not joint.in_:
             continue
         if part not in entering(draft, key):
             continue

@@ -180,11 +180,11 @@ def measured_tables(draft: Draft, again: Callable[[str, Fraction], dict[str, Par
     from planbook.plan.stock import named_stock
 
     found = []
-    for key, source in draft.facts.stock.items():
+    for key in draft.facts.stock:
         try:
-            if not values.flag(draft, source.measure, "measure"):
-                continue
             stock = named_stock(draft, key)
+            if not stock.measure:
+                continue
         except Unresolved:
             continue
         step = draft.edition.resolution

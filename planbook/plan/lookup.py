@@ -4,13 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
 
-from planbook.plan import edgings, holes, joints, stand, values
+from planbook.plan import (
+    bolts,
+    edgings,
+    holes,
+    jigs,
+    joints,
+    resin,
+    slabs,
+    sockets,
+    splay,
+    stand,
+    stations,
+    values,
+)
 from planbook.plan.draft import Draft
+from planbook.plan.shapes import Lean
 from planbook.source.formula.parser import Name
 from planbook.source.nearest import did_you_mean
+from planbook.source.schema.joints import BoltedSource, SocketSource
+from planbook.source.schema.shapes import JigSource, ShapedSource, SlabPartSource
 from planbook.source.text import Text
-from planbook.units.quantity import LENGTH, NUMBER, Quantity
+from planbook.units.quantity import ANGLE, LENGTH, NUMBER, VOLUME, Quantity
 
 PART_SIDES = {
     "underside": ("z", 0),
@@ -39,13 +56,15 @@ def named(draft: Draft, name: Name, text: Text) -> Quantity:
         (facts.joints, _joint),
         (facts.holes, _holes),
         (facts.edgings, _edging),
+        (facts.resin, _pour),
+        (slabs.marks(draft), _mark),
     ):
         if name.name in group:
             return _property(draft, name, text, properties(draft, name.name))
     raise LookupError(name.name)
 
 
-Properties = dict[str, Callable[[], Fraction | int | None]]
+Properties = dict[str, Callable[[], Fraction | int | Quantity | None]]
 
 
 def _property(draft: Draft, name: Name, text: Text, known: Properties) -> Quantity:
@@ -62,6 +81,8 @@ def _property(draft: Draft, name: Name, text: Text, known: Properties) -> Quanti
     value = known[name.property]()
     if value is None:
         raise draft.fail("unknown-property", f"`{name.name}` does not say its `{name.property}`", text.span)
+    if isinstance(value, Quantity):
+        return value
     if isinstance(value, int):
         return Quantity(Fraction(value), NUMBER)
     return Quantity(value, LENGTH, draft.edition.name)
@@ -85,7 +106,67 @@ def _part(draft: Draft, part: str) -> Properties:
         "count": lambda: stand.copies(draft, part),
         "play": lambda: values.length(draft, draft.parts[part].play, "joinery"),
     }
-    return found | {word: side(axis, high) for word, (axis, high) in PART_SIDES.items()}
+    found |= {word: side(axis, high) for word, (axis, high) in PART_SIDES.items()}
+    form = draft.forms.get(part)
+    if isinstance(form, ShapedSource):
+        found |= _shaped(draft, part, form)
+    elif isinstance(form, SlabPartSource):
+        found |= {"chalk line": lambda: slabs.outline(draft, part, form)[2]}
+    elif isinstance(form, JigSource):
+        found |= {"rise": lambda: jigs.rise(draft, form), "run": lambda: jigs.RUN[draft.edition.name]}
+        found |= {
+            word: partial(_jig_size, draft, form, at) for at, word in enumerate(("length", "width", "thick"))
+        }
+    return found
+
+
+def _jig_size(draft: Draft, form: JigSource, at: int) -> Fraction:
+    return jigs.sizes(draft, form)[at]
+
+
+def _shaped(draft: Draft, part: str, form: ShapedSource) -> Properties:
+    """Return what a turned or leaning part knows of itself."""
+    found: Properties = {
+        "length": lambda: stations.exact_length(draft, part),
+        "width": lambda: splay.full(draft, part, form),
+        "blank": lambda: stations.blank(draft, part),
+    }
+    if form.around is None:
+        return found
+
+    def lean() -> Lean:
+        known = splay.lean_of(draft, part)
+        assert known is not None
+        return known
+
+    return found | {
+        "lean": lambda: Quantity(lean().angle, ANGLE),
+        "lean from front": lambda: Quantity(jigs.near(lean().front), ANGLE),
+        "lean from side": lambda: Quantity(jigs.near(lean().side), ANGLE),
+        "circle": lambda: lean().circle,
+        "circle beyond": lambda: lean().circle_beyond,
+        "feet apart": lambda: lean().feet,
+    }
+
+
+def _pour(draft: Draft, name: str) -> Properties:
+    return {
+        "length": lambda: resin.pour(draft, name).long,
+        "wide": lambda: resin.pour(draft, name).wide,
+        "deep": lambda: resin.pour(draft, name).deep,
+        "proud": lambda: resin.proud(draft, name),
+        "volume": lambda: Quantity(resin.pour(draft, name).volume, VOLUME),
+        "mixed": lambda: Quantity(resin.pour(draft, name).mixed, VOLUME),
+    }
+
+
+def _mark(draft: Draft, name: str) -> Properties:
+    return {
+        "length": lambda: slabs.mark(draft, name).long,
+        "wide": lambda: slabs.mark(draft, name).wide,
+        "start": lambda: slabs.mark(draft, name).along[0],
+        "stop": lambda: slabs.mark(draft, name).along[1],
+    }
 
 
 def _stock(draft: Draft, name: str) -> Properties:
@@ -97,7 +178,23 @@ def _stock(draft: Draft, name: str) -> Properties:
 
 def _joint(draft: Draft, name: str) -> Properties:
     source = joints.source_of(draft, name)
-    return {
+    found: Properties = {}
+    if isinstance(source, SocketSource):
+        found = {
+            "drill": lambda: sockets.diameter(draft, name),
+            "count": lambda: sockets.count(draft, name),
+            "stroke": lambda: sockets.stroke(draft, name),
+            "wood outside": lambda: sockets.wood_outside(draft, name),
+        }
+    elif isinstance(source, BoltedSource):
+        found = {
+            "drill": lambda: bolts.drill(draft, name),
+            "count": lambda: bolts.count(draft, name),
+            "screw": lambda: bolts.shank(draft, name),
+            "travel": lambda: bolts.travel(draft, name),
+            "from fixed": lambda: bolts.from_fixed(draft, name),
+        }
+    return found | {
         "deep": lambda: joints.deep(draft, name),
         "wide": lambda: joints.wide(draft, name),
         "room": lambda: joints.room(draft, name),

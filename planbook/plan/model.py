@@ -172,6 +172,7 @@ class Plan:
     parts: tuple[Part, ...]
     """In the order of their letters: parts, then edgings, test pieces, spares."""
     placements: tuple[Placement, ...]
+    """Also of what is bought or poured, which stands in `fittings`."""
     joints: tuple[Joint, ...]
     bought: tuple[Bought, ...]
     materials: tuple[Material, ...]
@@ -183,6 +184,8 @@ class Plan:
     loads: tuple[tuple[str, str], ...]
     accepted: tuple[tuple[str, str], ...]
     """Slugs of findings the author has thought about, with the reason."""
+    fittings: tuple[Part, ...] = ()
+    """Parts that nobody saws from stock: bought ones, pours of resin, jigs made of an offcut."""
 
     @property
     def hands_on(self) -> Fraction:
@@ -195,8 +198,8 @@ class Plan:
         return sum((step.time.wait for step in self.steps), Fraction(0))
 
     def part(self, key: str) -> Part:
-        """Return the part of that name; raises KeyError."""
-        for part in self.parts:
+        """Return the part of that name, sawn, bought or poured; raises KeyError."""
+        for part in (*self.parts, *self.fittings):
             if part.key == key:
                 return part
         raise KeyError(key)

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planbook.plan import cuts, edgings, holes, joints, stand, values
+from planbook.plan import cuts, edgings, forms, holes, joints, shaped, stand, values
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.frames import AXES, Frame, frame
+from planbook.plan.joining import first_joined
 from planbook.plan.model import Life, Part, Placement, Role, Size, Stock, StockKind
 from planbook.plan.stock import named_stock, stock_of
 from planbook.source.schema.parts import PartSource, SpareSource
@@ -42,12 +43,14 @@ class Made:
 
     parts: tuple[Part, ...]
     placements: tuple[Placement, ...]
+    fittings: tuple[Part, ...] = ()
+    """What nobody saws from stock: bought parts, pours, jigs of an offcut."""
 
 
 def lettered(draft: Draft) -> dict[str, str]:
-    """Return the letter of each part, then of each strip of edging, by name."""
+    """Return the letter of each part and pour, then of each strip of edging, by name."""
     given = letters()
-    names = list(draft.parts)
+    names = [*draft.parts, *map(str, draft.facts.resin)]
     for part in draft.parts:
         try:
             names.extend(worn.key for worn in edgings.worn_by(draft, part))
@@ -60,15 +63,26 @@ def make_parts(draft: Draft, claims: Claims, names: dict[str, str], tests: list[
     """Finish all parts; one that cannot be resolved is left out after its fault was recorded."""
     parts: list[Part] = []
     strips: list[Part] = []
+    fittings: list[Part] = []
     placements: list[Placement] = []
     for name in draft.parts:
-        _look_everywhere(draft, name)
         try:
+            if name in draft.forms:
+                part = shaped.finish(draft, claims, name, names[name])
+                (fittings if forms.is_fitting(draft, name) else parts).append(part)
+                placements.extend(shaped.placements(draft, name))
+                continue
             part = _part(draft, claims, name, names[name])
             parts.append(part)
             strips.extend(_strip(draft, claims, part, worn, names) for worn in edgings.worn_by(draft, name))
             if not draft.parts[name].apart:
                 placements.extend(_placements(draft, name))
+        except Unresolved:
+            continue
+    for key in draft.facts.resin:
+        try:
+            fittings.append(shaped.fill(draft, claims, key, names[key]))
+            placements.append(shaped.fill_placement(draft, key))
         except Unresolved:
             continue
     given = iter(letters())
@@ -80,7 +94,7 @@ def make_parts(draft: Draft, claims: Claims, names: dict[str, str], tests: list[
         except Unresolved:
             continue
         strips.append(parts_of_test)
-    return Made((*parts, *strips), tuple(placements))
+    return Made((*parts, *strips), tuple(placements), tuple(fittings))
 
 
 def _look_everywhere(draft: Draft, name: str) -> None:
@@ -164,9 +178,9 @@ def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
         holes=holes.bored_in(draft, name, claims.cut_in),
         edgings=strips,
         made_in=made,
-        joined_in=_joined_in(draft, claims, name),
+        joined_in=first_joined(draft, claims, name),
         for_part=None,
-        note=_note(draft, words),
+        note=glue_up_note(draft, words),
         span=key.span,
     )
 
@@ -175,7 +189,7 @@ def _taken(span: tuple[Fraction, Fraction]) -> Fraction:
     return span[1] - span[0]
 
 
-def _note(draft: Draft, words: PartSource) -> str:
+def glue_up_note(draft: Draft, words: PartSource) -> str:
     """Return the remark for the cut list, with how it is glued up in the edition's own sizes."""
     remarks = [str(words.note)] if words.note is not None else []
     if words.glue_up is not None:
@@ -213,18 +227,6 @@ def _extra(draft: Draft, spare: SpareSource | None, word: str) -> Fraction:
         return Fraction(0)
     value: Value | None = spare.length if word == "length" else spare.width
     return values.clearance(draft, value, "part", word=f"spare {word}")
-
-
-def _joined_in(draft: Draft, claims: Claims, name: str) -> int | None:
-    """Return the first step that joins a part to another or sets it in place."""
-    found = [claims.set_in[name]] if name in claims.set_in else []
-    for key, joint in draft.facts.joints.items():
-        members = {part for part, _ in joints.receiving(draft, key)}
-        if joint.butt or joint.for_:
-            members |= set(joints.entering(draft, key))
-        if name in members and str(key) in claims.joined_in:
-            found.append(claims.joined_in[str(key)])
-    return min(found, default=None)
 
 
 def _strip(draft: Draft, claims: Claims, part: Part, worn: edgings.Worn, names: dict[str, str]) -> Part:

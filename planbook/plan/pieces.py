@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from planbook.plan.shapes import Ease, Lean, Shape, Trim, Turn, Vector
 from planbook.source.diagnostics import Span
 
 Range = tuple[Fraction, Fraction]
@@ -28,6 +29,7 @@ class StockKind(StrEnum):
 
     PANEL = "panel"
     LUMBER = "lumber"
+    SLAB = "slab"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +119,8 @@ class CutKind(StrEnum):
     """A step along an edge or end."""
     NOTCH = "notch"
     """A piece out of a corner or edge, right through."""
+    VOID = "void"
+    """What the wood itself lacks and a pour fills."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,6 +166,10 @@ class Hole:
     row: int
     """Which row of the group, from 1."""
     step: int | None
+    axis: Vector | None = None
+    """Which way the bit goes into the wood, in the part's own axes; None is square to the face."""
+    slot: Fraction = Fraction(0)
+    """Whole length of a slot along l; 0 for a round hole."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +196,8 @@ class Role(StrEnum):
     TEST = "test piece"
     SPARE = "spare"
     JIG = "jig"
+    BOUGHT = "bought part"
+    FILL = "fill"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,6 +213,7 @@ class Part:
     pair: bool
     """Whether the copies are mirror images, half left and half right."""
     stock: str
+    """Name of its stock; empty for what is bought or poured, and for a jig made of an offcut."""
     length: Size
     width: Size
     thick: Fraction
@@ -224,6 +235,19 @@ class Part:
     note: str
     """A remark for the cut list (`fit to the case`, `test piece for shelf dados`), may be empty."""
     span: Span
+    shape: Shape | None = None
+    """What it becomes in step `shaped_in`; None for a board, which is its own blank."""
+    shaped_in: int | None = None
+    trims: tuple[Trim, ...] = ()
+    eased: tuple[Ease, ...] = ()
+    lean: Lean | None = None
+    density: Fraction | None = None
+    """kg/m3 of what has no stock, or None; a bought part's is its mass over its volume."""
+
+    @property
+    def shape_name(self) -> str:
+        """Name by which a step claims the shaping."""
+        return f"shape of {self.key}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -238,7 +262,9 @@ class Placement:
     origin: tuple[Fraction, Fraction, Fraction]
     """Where the corner l = w = t = 0 stands, in mm, exact."""
     axes: tuple[str, str, str]
-    """Directions of l, w and t in the assembly: `+x`, `-x`, `+y` ..."""
+    """Directions of l, w and t in the assembly: `+x`, `-x`, `+y` ...; where it leans, the nearest ones."""
+    turn: Turn | None = None
+    """The true directions of a part that leans."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -247,7 +273,7 @@ class Joint:
 
     name: str
     kind: str
-    """`dado`, `groove`, `rabbet` or `butt`."""
+    """`dado`, `groove`, `rabbet`, `butt`, `socket` or `bolts`."""
     receiving: tuple[str, ...]
     """Parts that are cut, or that the end is set against."""
     entering: tuple[str, ...]
@@ -265,3 +291,7 @@ class Joint:
     cut_in: int | None
     joined_in: int | None
     span: Span
+    fixed: tuple[str, ...] = ()
+    """Holes at which the parts cannot move against one another."""
+    free: tuple[str, ...] = ()
+    """Holes at which they may."""

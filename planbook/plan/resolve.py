@@ -122,6 +122,7 @@ class _Resolver:
             totals=totals,
             loads=self._loads(),
             accepted=tuple((str(slug), str(why)) for slug, why in facts.accept.items()),
+            fittings=made.fittings,
         )
 
     def _line(self, text: Text | None) -> Line:
@@ -214,7 +215,7 @@ class _Resolver:
         return {str(text) for text in named if text is not None}
 
     def _steps(self, made: Made) -> tuple[Step, ...]:
-        order = tuple(part.key for part in made.parts)
+        order = tuple(part.key for part in (*made.parts, *made.fittings))
         workshop = Workshop(self.draft, self.shop, self.claims, self.teller, order)
         steps = []
         for written, claimed in zip(self.written.steps, self.claims.steps, strict=True):
@@ -254,13 +255,14 @@ class _Resolver:
             self.draft.dims,
             {**self.draft.thickness, stock: thickness},
             self.draft.parts,
+            self.draft.forms,
         )
         made = make_parts(trial, self.claims, self.letters, [])
         return None if trial.findings.stopped else {part.key: part for part in made.parts}
 
     def _check_sides(self, made: Made) -> None:
         """Record parts that could not be finished for a reason told elsewhere, so that none is lost silently."""
-        finished = {part.key for part in made.parts}
+        finished = {part.key for part in (*made.parts, *made.fittings)}
         if not self.draft.findings.stopped and finished < set(self.draft.parts):
             missing = sorted(set(self.draft.parts) - finished)
             self.draft.findings.stop("no-size", f"`{missing[0]}` could not be worked out")
@@ -292,7 +294,7 @@ def _overall(made: Made) -> tuple[Fraction, Fraction, Fraction]:
     """Return wide, deep, high of all placed parts, in mm."""
     from planbook.plan.boxes import placed_box
 
-    by_key = {part.key: part for part in made.parts}
+    by_key = {part.key: part for part in (*made.parts, *made.fittings)}
     spans = [placed_box(by_key[placement.part], placement) for placement in made.placements]
     if not spans:
         return (Fraction(0), Fraction(0), Fraction(0))
@@ -303,18 +305,15 @@ def _overall(made: Made) -> tuple[Fraction, Fraction, Fraction]:
 
 def _mass(stock: tuple[Stock, ...], made: Made) -> Fraction | None:
     """Return the mass of the piece in kg, or None where a density is missing."""
+    from planbook.plan.volumes import volume
+
     density = {item.name: item.density for item in stock}
     total = Fraction(0)
-    for part in made.parts:
-        if part.role not in (Role.PART, Role.EDGING):
+    for part in (*made.parts, *made.fittings):
+        if part.role not in (Role.PART, Role.EDGING, Role.BOUGHT, Role.FILL):
             continue
-        own = density.get(part.stock)
+        own = part.density if part.density is not None else density.get(part.stock)
         if own is None:
             return None
-        volume = part.body_length * part.body_width * part.thick
-        for cut in part.cuts:
-            box = cut.box
-            size = (box.l[1] - box.l[0]) * (box.w[1] - box.w[0]) * (box.t[1] - box.t[0])
-            volume -= size
-        total += part.count * volume * own / 10**9
+        total += part.count * volume(part) * own / 10**9
     return total

@@ -98,6 +98,11 @@ def frame_of(draft: Draft, name: str) -> Frame:
 
 
 def _frame(draft: Draft, name: str, words: PartSource) -> Frame:
+    from planbook.plan import forms
+
+    own = forms.frame_of(draft, name)
+    if own is not None:
+        return own
     runs = _runs(draft, name, words)
     inside = bool(words.pair) and (words.faces is None or words.faces == "inside")
     if inside:
@@ -169,10 +174,12 @@ def piece(draft: Draft, axis: str) -> Fraction | None:
 
 
 def thick(draft: Draft, name: str) -> Fraction:
-    """Return the thickness of a part's stock in mm."""
+    """Return the thickness of a part in mm: that of its stock, where its shape has none of its own."""
+    from planbook.plan import forms
     from planbook.plan.stock import stock_of
 
-    return stock_of(draft, name).thickness
+    own = forms.thick(draft, name)
+    return stock_of(draft, name).thickness if own is None else own
 
 
 def interval(draft: Draft, name: str, axis: str) -> Range:
@@ -188,8 +195,11 @@ def of_hand(draft: Draft, name: str, axis: str, hand: str) -> Range:
 
 
 def _interval(draft: Draft, name: str, axis: str) -> Range:
-    from planbook.plan import reach
+    from planbook.plan import forms, reach
 
+    shaped = forms.interval(draft, name, axis)
+    if shaped is not None:
+        return shaped
     words = draft.parts[name]
     lie = frame_of(draft, name)
     own = lie.own_axis(axis)

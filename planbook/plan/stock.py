@@ -9,6 +9,7 @@ from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.model import Stock, StockKind
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.plan import StockSource
+from planbook.source.schema.slabs import SlabSource
 from planbook.source.text import Text
 from planbook.trade.lookup import TradeError
 from planbook.units.editions import snap
@@ -38,17 +39,19 @@ def named_stock(draft: Draft, text: Text) -> Stock:
 
 
 def _stock(draft: Draft, key: Text, source: StockSource) -> Stock:
-    if (source.panel is None) == (source.lumber is None):
+    if sum(kind is not None for kind in (source.panel, source.lumber, source.slab)) != 1:
         raise draft.fail(
             "which-stock",
-            f"`{key}` wants either `panel` or `lumber`",
+            f"`{key}` wants either `panel` or `lumber` or `slab`",
             key.span,
             help="write for example `{panel: birch plywood, nominal: 3/4 in}`",
         )
     try:
+        if source.slab is not None:
+            return _slab(draft, key, source, source.slab)
         return _panel(draft, key, source) if source.panel is not None else _lumber(draft, key, source)
     except TradeError as fault:
-        place = source.panel or source.lumber or key
+        place = source.panel or source.lumber or (source.slab.wood if source.slab is not None else key)
         if fault.slug.endswith(("thickness", "size")) and source.nominal is not None:
             place = source.nominal
         raise draft.fail(fault.slug, fault.message, place.span, help=fault.help) from None
@@ -90,6 +93,28 @@ def _panel(draft: Draft, key: Text, source: StockSource) -> Stock:
         rough_thickness=None,
         sheet=sold.sheet_mm,
         density=sold.density_kg_m3,
+        pick=tuple(str(text) for text in source.pick),
+        span=key.span,
+    )
+
+
+def _slab(draft: Draft, key: Text, source: StockSource, slab: SlabSource) -> Stock:
+    from planbook.plan import slabs
+    from planbook.trade.species import find_wood
+
+    wood = find_wood(slab.wood)
+    thick = slabs.thickness(draft, source, key)
+    return Stock(
+        name=str(key),
+        kind=StockKind.SLAB,
+        material=str(slab.wood),
+        nominal=f"{plain_length(thick, draft.edition)} slab",
+        thickness=snap(thick, draft.edition),
+        thickness_from="measured on the slab in hand",
+        measure=values.flag(draft, slab.measure, "measure"),
+        rough_thickness=None,
+        sheet=None,
+        density=wood.density_kg_m3,
         pick=tuple(str(text) for text in source.pick),
         span=key.span,
     )

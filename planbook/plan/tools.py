@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from planbook.plan import holes, joints
+from planbook.plan import bolts, holes, joints, sockets
 from planbook.plan.draft import Draft
 from planbook.plan.model import ToolUse
 from planbook.source.nearest import did_you_mean
@@ -88,6 +88,10 @@ def bit_size(draft: Draft, text: Text, name: str) -> tuple[Fraction, str]:
         return holes.diameter(draft, name), "bit"
     if name in draft.facts.joints and joints.kind_of(draft, name) != "butt":
         kind = joints.kind_of(draft, name)
+        if kind == joints.SOCKET:
+            return sockets.diameter(draft, name), "bit"
+        if kind == joints.BOLTS:
+            return bolts.drill(draft, name), "bit"
         size = joints.wide(draft, name)
         return (
             size,

@@ -37,6 +37,8 @@ LARGEST = Fraction(100_000)
 PROPERTIES = (
     "length", "width", "thick", "thickness", "count", "underside", "upper face", "top", "foot", "end", "front",
     "back", "left", "right", "deep", "wide", "room", "every", "drill", "tall", "each", "holes", "play", "start", "stop",
+    "blank", "feet apart", "lean", "lean from front", "lean from side", "circle", "circle beyond", "rise", "run",
+    "stroke", "wood outside", "travel", "from fixed", "volume", "mixed", "proud", "chalk line", "screw",
 )  # fmt: skip
 """Words that may stand behind the dot of a name."""
 
@@ -66,7 +68,8 @@ def name_table(draft: Draft) -> NameTable:
 
     def collect() -> NameTable:
         facts = draft.facts
-        groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes)
+        marks = [name for stock in facts.stock.values() for name in stock.marks]
+        groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.resin, marks)
         return NameTable((str(name) for group in groups for name in group), PROPERTIES)
 
     return draft.once("the names of the plan", draft.facts.plan.title.span, collect)

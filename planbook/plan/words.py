@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planbook.plan.draft import DEEPEST, Draft, Unresolved
+from planbook.plan.forms import board_words
 from planbook.source.formula.names import check_name, plain
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.parts import PartSource
@@ -21,7 +22,8 @@ def check_names(draft: Draft) -> None:
     """Record names that formulas could not read, and names given to two things."""
     facts = draft.facts
     seen: dict[str, Text] = {}
-    groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes)
+    marks = [name for stock in facts.stock.values() for name in stock.marks]
+    groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.resin, marks)
     for group in groups:
         for name in group:
             if check_name(name, draft.findings):
@@ -48,7 +50,13 @@ def _check_spelling(draft: Draft, name: Text) -> None:
 
 def merged_parts(draft: Draft) -> dict[str, PartSource]:
     """Return the words of each part, those of `like` filled in. Raises `Unresolved` on a fault."""
-    names = {str(key): source for key, source in draft.facts.parts.items()}
+    names: dict[str, PartSource] = {}
+    for key, source in draft.facts.parts.items():
+        if isinstance(source, PartSource):
+            names[str(key)] = source
+        else:
+            draft.forms[str(key)] = source
+            names[str(key)] = board_words(source)
     found: dict[str, PartSource] = {}
     if not names:
         raise draft.fail(
@@ -79,6 +87,13 @@ def _merged(
     if model not in names:
         help = did_you_mean(model, list(names))
         raise draft.fail("unknown-part", f"there is no part `{model}`", own.like.span, help=help)
+    if model in draft.forms:
+        raise draft.fail(
+            "like-no-board",
+            f"`{name}` is like `{model}`, which is no plain board",
+            own.like.span,
+            help="give it words of its own; only plain boards are like one another",
+        )
     if model == name or model in seen:
         chain = " -> ".join([*seen, name, model])
         failed.update((*seen, name))

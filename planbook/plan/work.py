@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planbook.plan import edgings, holes, joints, stand, tools, values
+from planbook.plan import bolts, edgings, forms, holes, joints, resin, sockets, stand, tools, values
 from planbook.plan.claims import Claims, StepClaims
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.model import Hazard, Line, Photo, Run, RunKind, Signal, Step, StepTime, ToolUse
@@ -169,6 +169,8 @@ class Workshop:
             for form in (name, name.removesuffix("s"), name.removesuffix("es")):
                 if form in self.draft.parts:
                     return stand.copies(self.draft, form)
+                if form in facts.joints and joints.kind_of(self.draft, form) in (joints.SOCKET, joints.BOLTS):
+                    return self._bored(form)
                 if form in facts.joints:
                     return len(joints.entering(self.draft, form)) * self._copies_of(joints.receiving(self.draft, form))
                 if form in facts.holes:
@@ -186,6 +188,11 @@ class Workshop:
         except Unresolved:
             return 1
 
+    def _bored(self, name: str) -> int:
+        """Return how many places a bored joint has."""
+        kind = joints.kind_of(self.draft, name)
+        return sockets.count(self.draft, name) if kind == joints.SOCKET else bolts.count(self.draft, name)
+
     def _copies_of(self, named: list[tuple[str, str]]) -> int:
         return sum(1 if hand else stand.copies(self.draft, part) for part, hand in named)
 
@@ -198,20 +205,27 @@ class Workshop:
             handled = self._handles(claimed)
             own = [name for name in handled if kind == "piece" or (name in self.draft.parts) == (kind == "part")]
             worn = edgings.wearers(self.draft)
-            return sum(stand.copies(self.draft, worn.get(name, name)) for name in own)
+            return sum(1 if name in facts.resin else stand.copies(self.draft, worn.get(name, name)) for name in own)
         if kind in ("row", "hole"):
             total = 0
             for key, source in facts.holes.items():
                 if str(key) in claimed.cuts:
                     rows = len(source.rows) * self._copies_of([stand.part_named(self.draft, t) for t in source.in_])
                     total += rows * (len(holes.places(self.draft, str(key))) if kind == "hole" else 1)
-            return total
+            return total + sum(self._bored(name) for name in self._bored_claims(claimed) if kind == "hole")
         names = [name for name in dict.fromkeys((*claimed.cuts, *claimed.joins)) if name in facts.joints]
         chosen = [name for name in names if kind in ("joint", joints.kind_of(self.draft, name))]
-        return sum(
+        bored = [name for name in chosen if joints.kind_of(self.draft, name) in (joints.SOCKET, joints.BOLTS)]
+        return sum(self._bored(name) for name in bored) + sum(
             max(1, len(joints.entering(self.draft, name))) * self._copies_of(joints.receiving(self.draft, name))
             for name in chosen
+            if name not in bored
         )
+
+    def _bored_claims(self, claimed: StepClaims) -> list[str]:
+        """Return the joints among a step's cuts that bore their own places."""
+        names = [name for name in claimed.cuts if name in self.draft.facts.joints]
+        return [name for name in names if joints.kind_of(self.draft, name) in (joints.SOCKET, joints.BOLTS)]
 
     def _handles(self, claimed: StepClaims) -> tuple[str, ...]:
         """Return every part a step works on, in the order of the cut list."""
@@ -227,8 +241,12 @@ class Workshop:
                 for part in self.draft.parts:
                     strips = {worn.key for worn in edgings.worn_by(self.draft, part) if worn.name == name}
                     found |= {part, *strips} if strips else set()
+            elif name in facts.resin:
+                found |= {name, resin.host(self.draft, name)[0]}
             elif name in self.draft.parts:
                 found.add(name)
+            else:
+                found |= {part for part in (forms.owner(self.draft, name),) if part is not None}
         return tuple(name for name in self.order if name in found)
 
     def _members(self, name: str, *, cut_only: bool) -> set[str]:

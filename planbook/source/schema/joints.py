@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+from typing import Annotated, Any
+
+from pydantic import Discriminator, Field, Tag
 
 from planbook.source.schema.words import Many, ManyValues, Value, Words
 from planbook.source.text import Text
@@ -28,7 +30,126 @@ class JointSource(Words):
     every: Value | None = Field(None, description="Spacing of nails or screws.")
     each: Text | None = Field(None, description="Number of screws or nails at each meeting of two parts.")
     blocks: Text | None = Field(None, description="Number of glue blocks behind it.")
+    free: Many = Field((), description="Parts along which the wood may move, as screws in slots let it.")
+    slot: Value | None = Field(None, description="Length of those slots, across the grain.")
+    shank: Value | None = Field(None, description="Thickness of the screws in those slots.")
     note: Text | None = Field(None, description="A remark.")
+
+
+class _NoChannel(Words):
+    """A joint of its own kind: whoever asks for the words of a dado or a butt joint finds them not given."""
+
+    @property
+    def butt(self) -> tuple[Text, ...]:
+        """Nothing is set against anything."""
+        return ()
+
+    @property
+    def to(self) -> tuple[Text, ...]:
+        """Nothing is set against anything."""
+        return ()
+
+    @property
+    def rabbet(self) -> None:
+        """There is no step along an edge."""
+
+    @property
+    def along(self) -> None:
+        """There is no edge."""
+
+    @property
+    def wide(self) -> None:
+        """There is no channel."""
+
+    @property
+    def on(self) -> None:
+        """There is no channel."""
+
+    @property
+    def every(self) -> None:
+        """Nothing is spaced."""
+
+    @property
+    def each(self) -> None:
+        """The places are counted, not told."""
+
+    @property
+    def blocks(self) -> None:
+        """There are no glue blocks."""
+
+
+class SocketSource(_NoChannel):
+    """A round end glued or wedged into a bored socket."""
+
+    bore: Value = Field(description="Diameter of the socket, and of what enters it.")
+    through: Many = Field((), description="Part that is bored right through.")
+    into: Many = Field((), description="Part that is bored to a depth; then give `deep`.")
+    deep: Value | None = Field(None, description="Depth of a socket that is not bored through.")
+    for_: Many = Field(alias="for", description="Parts that enter; the bore follows their lean.")
+    from_: Text | None = Field(None, alias="from", description="Face that the bit enters (`underside`).")
+    backed: Text | None = Field(None, description="What lies behind, so that the bit does not splinter it: `scrap`.")
+    by: Many = Field((), description="What holds it: `glue` ...")
+    wedge: Text | None = Field(None, description="Which way a wedge is driven: `across seat grain`.")
+    room: Value | None = Field(None, description="Clearance in the diameter, for glue.")
+    note: Text | None = Field(None, description="A remark.")
+
+    @property
+    def in_(self) -> tuple[Text, ...]:
+        """Parts that are bored."""
+        return self.through or self.into
+
+
+class InsertSource(Words):
+    """A threaded insert in the part that holds the screw."""
+
+    of: Text = Field(description="What it is (`threaded brass`).")
+    long: Value = Field(description="Its length.")
+    drill: Value | None = Field(None, description="Hole that its maker asks for.")
+
+
+class BoltedSource(_NoChannel):
+    """Parts held together by screws or bolts through the holes that one of them has."""
+
+    through: Many = Field(description="Part with the holes that the fasteners pass.")
+    into: Many = Field(description="Part that holds the thread.")
+    by: Many = Field(description="The fastener: `1/4 in machine screw with washer`.")
+    insert: InsertSource | None = Field(None, description="Threaded insert in the part that holds the thread.")
+    at: Text = Field(description="Where: `frame holes` for the holes of the bought part `frame`.")
+    fixed: Many = Field((), description="Holes at which the parts cannot move (`middle`).")
+    free: Many = Field((), description="Holes at which the wood may move (`ends`).")
+    note: Text | None = Field(None, description="A remark.")
+
+    @property
+    def in_(self) -> tuple[Text, ...]:
+        """Parts that are bored for the joint."""
+        return self.into
+
+    @property
+    def for_(self) -> tuple[Text, ...]:
+        """Parts that are held."""
+        return self.through
+
+    @property
+    def room(self) -> None:
+        """What is free to move says so in `free`."""
+
+
+def _joint_word(value: Any) -> str:
+    for word, model in (("bore", SocketSource), ("through", BoltedSource)):
+        if isinstance(value, model) or (isinstance(value, dict) and word in value):
+            return word
+    return "joint"
+
+
+JointEntry = Annotated[
+    Annotated[JointSource, Tag("joint")]
+    | Annotated[SocketSource, Tag("bore")]
+    | Annotated[BoltedSource, Tag("through")],
+    Discriminator(_joint_word),
+]
+"""A joint, told apart by the word that names it."""
+
+AnyJoint = JointSource | SocketSource | BoltedSource
 
 
 class HolesSource(Words):

@@ -6,8 +6,10 @@ from typing import Annotated
 
 from pydantic import Discriminator, Field, Tag
 
-from planbook.source.schema.joints import HolesSource, JointSource
-from planbook.source.schema.parts import EdgingSource, PartSource
+from planbook.source.schema.joints import HolesSource, JointEntry
+from planbook.source.schema.parts import EdgingSource
+from planbook.source.schema.shapes import PartEntry
+from planbook.source.schema.slabs import MarkSource, ResinSource, SlabSource
 from planbook.source.schema.words import Many, Value, Words, _text_or_mapping
 from planbook.source.text import Text
 
@@ -50,6 +52,18 @@ class StockSource(Words):
     measure: Text | None = Field(None, description="`yes`: must be measured on the day; gives the look-up table.")
     measured: Value | None = Field(None, description="Thickness as measured on the stock in hand; wins over the table.")
     pick: Many = Field((), description="How to choose it at the yard.")
+    sawn: Text | None = Field(
+        None, description="How its boards were sawn: `flat`, `quarter` or `between`; reckoned as flat if not given."
+    )
+    slab: SlabSource | None = Field(None, description="A slab with natural edges, as it lies in the shop.")
+    survey: Text | None = Field(
+        None,
+        description="A slab's edges from a chalk line: in each line the distance from its left end, to its front edge, "
+        "to its back edge.",
+    )
+    marks: dict[Text, MarkSource] = Field(
+        default_factory=dict, description="Knots, cracks and bark pockets of a slab, by a name of your own."
+    )
 
 
 class BoughtSource(Words):
@@ -68,6 +82,7 @@ class FinishSource(Words):
 
     product: Text = Field(description="Kind of product, in trade terms (`water-borne varnish`).")
     coats: Text = Field(Text("1"), description="Number of coats.")
+    over: Many = Field((), description="What goes on the wood before it, first coat first: `gel stain`.")
     before_assembly: Many = Field((), alias="before assembly", description="Faces finished before they are joined.")
     mask: Many = Field((), description="Joints or faces to keep bare.")
     after: Text | None = Field(None, description="Step after which finishing begins.")
@@ -105,13 +120,16 @@ class PlanSource(Words):
     edgings: dict[Text, EdgingSource] = Field(
         default_factory=dict, description="Strips glued to edges, inside the finished size."
     )
-    parts: dict[Text, PartSource] = Field(
+    parts: dict[Text, PartEntry] = Field(
         description="The parts; letters A, B, C follow their order. A part stands by its own faces."
     )
-    joints: dict[Text, JointSource] = Field(
+    joints: dict[Text, JointEntry] = Field(
         default_factory=dict, description="Joints; they make the cuts in both parts and lengthen what enters."
     )
     holes: dict[Text, HolesSource] = Field(default_factory=dict, description="Rows of holes.")
+    resin: dict[Text, ResinSource] = Field(
+        default_factory=dict, description="Pours of resin, by a name of your own; each is a part with a volume."
+    )
     bought: dict[Text, BoughtEntry] = Field(default_factory=dict, description="Hardware and other bought things.")
     tools: dict[Text, Text] = Field(
         default_factory=dict, description="Tools of this plan alone (a jig, a story stick): name and what it is for."

@@ -1,0 +1,362 @@
+"""Slabs: edges surveyed from a chalk line, marks on them, and the part that is sawn from one.
+
+A survey is a measurement of one piece of wood: it is converted exactly and never goes to a grid.
+The chalk line runs along the slab; a part's length runs along it too. Between two lines of the
+survey an edge is taken as straight for sizes, and drawn as a smooth curve through all of them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from planbook.plan import curves, reach, stand, values
+from planbook.plan.draft import Draft, Unresolved
+from planbook.plan.shapes import Curve, Line, Outline, Point
+from planbook.source.formula.faults import FormulaError
+from planbook.source.nearest import did_you_mean
+from planbook.source.schema.plan import StockSource
+from planbook.source.schema.shapes import SlabPartSource
+from planbook.source.schema.slabs import MarkSource
+from planbook.source.schema.words import Value
+from planbook.source.text import Text
+from planbook.units.editions import snap
+from planbook.units.quantity import Quantity
+
+if TYPE_CHECKING:
+    from planbook.plan.model import Range
+
+_START = ("from left end", "from the left end")
+_AVERAGE = " on average"
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """Edges of a slab, in mm, exact."""
+
+    along: tuple[Fraction, ...]
+    """From the left end, rising."""
+    front: tuple[Fraction, ...]
+    """From the chalk line to the front edge."""
+    back: tuple[Fraction, ...]
+    """From the chalk line to the back edge."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A mark on a slab, in mm, exact: along from the left end, across from the chalk line, backward counted up."""
+
+    name: str
+    kind: str
+    along: tuple[Fraction, Fraction]
+    across: tuple[Fraction, Fraction]
+    deep: Fraction | None
+    """None is right through."""
+
+    @property
+    def long(self) -> Fraction:
+        """Its length along the chalk line."""
+        return self.along[1] - self.along[0]
+
+    @property
+    def wide(self) -> Fraction:
+        """Its width across."""
+        return self.across[1] - self.across[0]
+
+
+def measured(draft: Draft, value: Value, word: str) -> Fraction:
+    """Return a length that was measured on the wood: exact, on no grid. Raises `Unresolved`."""
+    from planbook.source.formula.evaluate import evaluate
+    from planbook.source.formula.field import checked
+    from planbook.source.formula.parser import Name, parse
+
+    text, _ = values.chosen(draft, value)
+
+    def lookup(name: Name) -> Quantity:
+        from planbook.plan.lookup import named
+
+        return named(draft, name, text.part(name.start, name.end))
+
+    unit = values.default_unit(draft)
+    try:
+        tree = parse(text, values.name_table(draft))
+        found = evaluate(tree, lookup, default_unit=unit)
+        return checked(tree, found, text, word=word, wants="length", default_unit=unit).value
+    except FormulaError as fault:
+        draft.findings.add(fault.diagnostic(text))
+    raise Unresolved(text)
+
+
+def stock_key(draft: Draft, text: Text) -> tuple[Text, StockSource]:
+    """Return the slab that a text names; raises `Unresolved`."""
+    for key, source in draft.facts.stock.items():
+        if key == text and source.slab is not None:
+            return key, source
+    slabs = [str(key) for key, source in draft.facts.stock.items() if source.slab is not None]
+    raise draft.fail(
+        "unknown-stock",
+        f"there is no slab `{text}`",
+        text.span,
+        help=did_you_mean(text, slabs) or "give a stock `slab:` and `survey:`",
+    )
+
+
+def thickness(draft: Draft, source: StockSource, key: Text) -> Fraction:
+    """Return the thickness of a slab as it lies in the shop, in mm, exact."""
+    if key in draft.thickness:
+        return draft.thickness[key]
+    assert source.slab is not None
+    return measured(draft, source.slab.thick, "thick")
+
+
+def survey(draft: Draft, text: Text) -> Survey:
+    """Return the survey of the slab that a text names."""
+    key, source = stock_key(draft, text)
+    return draft.once(f"{key} (survey)", key.span, lambda: _survey(draft, key, source))
+
+
+def _survey(draft: Draft, key: Text, source: StockSource) -> Survey:
+    if source.survey is None:
+        raise draft.fail(
+            "missing-word",
+            f"the slab `{key}` has no survey",
+            key.span,
+            help="add `survey: |` and under it lines of three sizes: along, to the front edge, to the back edge",
+        )
+    rows = [
+        _row(draft, source.survey, number, line)
+        for number, line in enumerate(source.survey.splitlines(), 1)
+        if line.strip()
+    ]
+    if len(rows) < 2:
+        raise draft.fail(
+            "no-size", f"the survey of `{key}` has {len(rows)} line, two are the least", source.survey.span
+        )
+    for before, after in pairwise(rows):
+        if after[0] <= before[0]:
+            raise draft.fail(
+                "survey-order",
+                f"the survey of `{key}` goes from {values.shown(draft, before[0])} back to "
+                f"{values.shown(draft, after[0])}",
+                source.survey.span,
+                help="measure from the left end, one line after another",
+            )
+    along, front, back = zip(*rows, strict=True)
+    return Survey(along, front, back)
+
+
+def _row(draft: Draft, text: Text, number: int, line: str) -> tuple[Fraction, Fraction, Fraction]:
+    """Return the three sizes of one line: columns stand two blanks or a bar apart."""
+    import re
+
+    columns = [column for column in re.split(r"\s{2,}|\s*\|\s*|\t", line.strip()) if column]
+    if len(columns) != 3:
+        raise draft.fail(
+            "survey-row",
+            f"line {number} of the survey has {len(columns)} columns, three are wanted: `{line.strip()}`",
+            text.span,
+            help="write along, to the front edge, to the back edge, with two blanks between them",
+        )
+    along, front, back = (measured(draft, Text(column, text.span), "survey") for column in columns)
+    if front + back <= 0:
+        raise draft.fail(
+            "no-size", f"line {number} of the survey leaves no wood between the edges: `{line.strip()}`", text.span
+        )
+    return along, front, back
+
+
+def between(at: Fraction, along: tuple[Fraction, ...], sizes: tuple[Fraction, ...]) -> Fraction:
+    """Return a size of a survey at a place, straight between two lines of it."""
+    for low, high, one, other in zip(along, along[1:], sizes, sizes[1:], strict=False):
+        if low <= at <= high:
+            return one + (other - one) * (at - low) / (high - low)
+    return sizes[0] if at < along[0] else sizes[-1]
+
+
+def marks(draft: Draft) -> dict[str, tuple[Text, MarkSource]]:
+    """Return the marks of all slabs by name, with the slab that each is on."""
+    return {
+        str(name): (key, source) for key, stock in draft.facts.stock.items() for name, source in stock.marks.items()
+    }
+
+
+def mark(draft: Draft, name: str) -> Mark:
+    """Return a mark by its name; raises `Unresolved`."""
+    key, source = marks(draft)[name]
+    return draft.once(f"{name} (mark)", key.span, lambda: _mark(draft, name, source))
+
+
+def _mark(draft: Draft, name: str, source: MarkSource) -> Mark:
+    start, stop = measured(draft, source.from_, "from"), measured(draft, source.to, "to")
+    text, _ = values.chosen(draft, source.wide)
+    wide = measured(draft, text.part(0, len(text) - len(_AVERAGE)) if text.endswith(_AVERAGE) else text, "wide")
+    if stop <= start or wide <= 0:
+        raise draft.fail(
+            "no-size", f"the mark `{name}` has no size", source.is_.span, help="look at `from`, `to`, `wide`"
+        )
+    if (source.behind_line is None) == (source.before_line is None):
+        raise draft.fail(
+            "which-side",
+            f"`{name}` wants either `behind line` or `before line`",
+            source.is_.span,
+            help="give the distance from the chalk line to its nearer side",
+        )
+    if source.behind_line is not None:
+        near = measured(draft, source.behind_line, "behind line")
+        across = (near, near + wide)
+    else:
+        assert source.before_line is not None
+        near = measured(draft, source.before_line, "before line")
+        across = (-near - wide, -near)
+    through = source.deep is None or stand.value_text(source.deep) == "through"
+    deep = None if through or source.deep is None else measured(draft, source.deep, "deep")
+    return Mark(name, str(source.is_), (start, stop), across, deep)
+
+
+def start_of(draft: Draft, form: SlabPartSource) -> Fraction:
+    """Return where a part begins on its slab, from the left end, in mm."""
+    text, _ = values.chosen(draft, form.start)
+    tail = next((tail for tail in _START if text.endswith(tail)), None)
+    if tail is None:
+        raise draft.fail(
+            "wrong-word", f"`{text}` does not say from which end", text.span, help="write `3 in from left end`"
+        )
+    return values.clearance(draft, text.part(0, len(text) - len(tail) - 1), "part", word="start")
+
+
+def part_thickness(draft: Draft, form: SlabPartSource) -> Fraction:
+    """Return the finished thickness of a part in mm, rounded."""
+    key, source = stock_key(draft, form.of)
+    whole = thickness(draft, source, key)
+    if form.thick is None:
+        return snap(whole, draft.edition)
+    found = snap(values.size(draft, form.thick, "part", word="thick"), draft.edition)
+    if found > whole:
+        raise draft.fail(
+            "stock-too-thin",
+            f"the part is {values.shown(draft, found)} thick, its slab `{key}` has {values.shown(draft, whole)}",
+            values.chosen(draft, form.thick)[0].span,
+            help="make the part thinner, or choose a thicker slab",
+        )
+    return found
+
+
+def outline(draft: Draft, name: str, form: SlabPartSource) -> tuple[Outline, Fraction, Fraction]:
+    """Return the outline of a part, its width, and how far behind its foremost point the chalk line runs."""
+    span = draft.part_key(name).span
+    return draft.once(f"{name} (outline)", span, lambda: _outline(draft, name, form))
+
+
+def _outline(draft: Draft, name: str, form: SlabPartSource) -> tuple[Outline, Fraction, Fraction]:
+    if form.ends != "square to chalk line":
+        raise draft.fail(
+            "wrong-word", f"ends cannot be `{form.ends}` yet", form.ends.span, help="write `ends: square to chalk line`"
+        )
+    found, first = survey(draft, form.of), start_of(draft, form)
+    length = snap(values.size(draft, form.length, "overall", word="length"), draft.edition)
+    last = first + length
+    if last > found.along[-1]:
+        raise draft.fail(
+            "part-too-large",
+            f"`{name}` ends {values.shown(draft, last)} from the left end, its slab at "
+            f"{values.shown(draft, found.along[-1])}",
+            values.chosen(draft, form.start)[0].span,
+            help="begin nearer to the left end, or make it shorter",
+        )
+    sides = {}
+    for side, sizes in (("front", found.front), ("back", found.back)):
+        inner = [(at, size) for at, size in zip(found.along, sizes, strict=True) if first < at < last]
+        ends = [(at, between(at, found.along, sizes)) for at in (first, last)]
+        sides[side] = [ends[0], *inner, ends[1]]
+    straight = _straight(draft, form)
+    for side in straight:
+        least = min(size for _, size in sides[side])
+        sides[side] = [(first, least), (last, least)]
+    line = snap(_reach(sides["front"], smooth="front" not in straight), draft.edition)
+    back = _reach(sides["back"], smooth="back" not in straight)
+    front_points = tuple((at - first, line - size) for at, size in sides["front"])
+    back_points = tuple((at - first, line + size) for at, size in reversed(sides["back"]))
+    made = Outline(
+        front_points[0],
+        (
+            _edge(front_points, smooth="front" not in straight),
+            Line(back_points[0]),
+            _edge(back_points, smooth="back" not in straight),
+            Line(front_points[0]),
+        ),
+    )
+    return made, snap(line + back, draft.edition), line
+
+
+def _straight(draft: Draft, form: SlabPartSource) -> tuple[str, ...]:
+    """Return the edges that are sawn straight."""
+    for text in form.natural_edge:
+        if text not in ("front", "back"):
+            raise draft.fail(
+                "which-edge", f"`{text}` is no long edge of a slab", text.span, help="write `front` or `back`"
+            )
+    return tuple(side for side in ("front", "back") if side not in form.natural_edge)
+
+
+def _edge(points: tuple[Point, ...], *, smooth: bool) -> Curve | Line:
+    return Curve(points[1:]) if smooth and len(points) > 2 else Line(points[-1])
+
+
+def _reach(side: list[tuple[Fraction, Fraction]], *, smooth: bool) -> Fraction:
+    """Return how far an edge reaches from the chalk line at most, also between the lines of the survey."""
+    from planbook.plan.jigs import near
+
+    most = max(size for _, size in side)
+    if not smooth or len(side) == 2:
+        return most
+    spots = [(float(at), float(size)) for at, size in side]
+    return max(most, near(max(y for _, y in curves.through(spots))))
+
+
+def interval(draft: Draft, name: str, form: SlabPartSource, axis: str) -> Range:
+    """Return where a part of a slab begins and ends along an axis: its left end and its foremost point are at 0."""
+    lie = stand.frame_of(draft, name)
+    own = lie.own_axis(axis)
+    if own == "t":
+        return stand.position(draft, name, axis, stand.thick(draft, name))
+    if own == "l":
+        return Fraction(0), snap(reach.size(draft, name, "l", form.length), draft.edition)
+    return Fraction(0), outline(draft, name, form)[1]
+
+
+def sawn_from(draft: Draft, slab: Text) -> str | None:
+    """Return the first part that is sawn from a slab, or None."""
+    return next(
+        (name for name, form in draft.forms.items() if isinstance(form, SlabPartSource) and form.of == slab), None
+    )
+
+
+def mark_in(draft: Draft, name: str, form: SlabPartSource, found: Mark) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Return the space of a mark in a part, from and to along l and w, rounded."""
+    first, line = start_of(draft, form), outline(draft, name, form)[2]
+    return (
+        (snap(found.along[0] - first, draft.edition), snap(found.along[1] - first, draft.edition)),
+        (snap(line + found.across[0], draft.edition), snap(line + found.across[1], draft.edition)),
+    )
+
+
+def check_kept(draft: Draft, name: str, form: SlabPartSource) -> None:
+    """Record marks that should lie inside a part and do not, and names that are no marks."""
+    known = marks(draft)
+    for text in form.keep:
+        if text not in known:
+            help = did_you_mean(text, list(known))
+            draft.findings.stop("unknown-name", f"the slab has no mark `{text}`", text.span, help=help)
+            continue
+        found, first = mark(draft, str(text)), start_of(draft, form)
+        last = first + stand.interval(draft, name, stand.frame_of(draft, name).l)[1]
+        if not first <= found.along[0] < found.along[1] <= last:
+            draft.findings.stop(
+                "mark-outside",
+                f"`{text}` lies from {values.shown(draft, found.along[0])} to {values.shown(draft, found.along[1])} "
+                f"on the slab, `{name}` goes from {values.shown(draft, first)} to {values.shown(draft, last)}",
+                text.span,
+                help="begin the part elsewhere, or leave the mark out of `keep`",
+            )
