@@ -93,7 +93,7 @@ class Diagram:
         """Return how often a letter lies on one copy."""
         return sum(1 for lying in self.lying if lying.wanted.key == key)
 
-    def keys(self) -> tuple[str, ...]:
+    def letters(self) -> tuple[str, ...]:
         """Return the letters, each once, as they lie."""
         return tuple(dict.fromkeys(lying.wanted.key for lying in self.lying))
 

@@ -91,12 +91,16 @@ class Painter(Artist):
                 wide = text_width(label.hand, label.height, bold=True)
                 right = label.x + CIRCLE_DIAMETER / 2 + HAND_GAP + wide / 2
                 self._draw_text(renderer, label.hand, (right, label.y), label.height, True)
-        self._draw_text(renderer, label.text, (label.x, label.y), label.height, label.bold)
+        shade = Shade.PAPER if label.on_ink else Shade.INK
+        self._draw_text(renderer, label.text, (label.x, label.y), label.height, label.bold, shade=shade)
 
-    def _draw_text(self, renderer: Any, text: str, at: Point, height: float, bold: bool) -> None:
+    def _draw_text(
+        self, renderer: Any, text: str, at: Point, height: float, bold: bool, *, shade: Shade = Shade.INK
+    ) -> None:
         size = round(em_size(height) * POINTS_PER_MM, 2)
         font = FontProperties(family=FAMILY, size=size, weight="bold" if bold else "normal")
         context = self._pen(renderer, 0.0)
+        context.set_foreground(MARKS[shade])
         x = round(at[0] * POINTS_PER_MM, 2)
         y = round(self.high - (at[1] - height / 2) * POINTS_PER_MM, 2)
         renderer.draw_text(context, x, y, text, font, 0)

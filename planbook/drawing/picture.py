@@ -66,6 +66,8 @@ class Label:
     bold: bool = False
     hand: str = ""
     """`L` or `R` beside the circle of a part letter, outside."""
+    on_ink: bool = False
+    """Whether it stands on an area of ink, and is written in the colour of the paper."""
 
     @property
     def circled(self) -> bool:
