@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from planbook.drawing.assembly import put_letters
+from planbook.drawing.fasteners import draw_fasteners, fasteners_of
 from planbook.drawing.fit import fitted
 from planbook.drawing.motion import REACH, Boxes, Move, contacts, moves_of
 from planbook.drawing.pictorial import Item, Pictorial, Scaled
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 ISO_BEHIND = looking_from((-1.0, 1.0, 1.0))
 """Isometric from behind and above, for what is put on from the back."""
+TIMES = "\u00d7 "
 REACH_NARROW = 0.13
 """Share of the diagonal by which parts are moved out in a picture for a phone."""
 
@@ -53,12 +55,14 @@ def joining_picture(views: Views, step: Step, *, width: float, height: float) ->
     staying = [item.standing.placement for item in items if not item.toned]
     ways = [Travel(view, views.boxes, move, staying) for move in moves]
     held = [(held_words(plan, joint), _places_held(view, views.boxes, joint, moves, staying)) for joint in joints]
+    driven = [one for joint in joints for one in fasteners_of(view, plan, views.boxes, joint, moves, staying)]
 
     def build(factor: float, sheet: Sheet) -> None:
         seen = view.scaled(factor)
         seen.draw(sheet, rim=None)
         for way in ways:
             way.draw(sheet, factor)
+        draw_fasteners(sheet, seen, driven)
         put_letters(sheet, seen, plan)
         for text, places in held:
             _write_held(sheet, seen, text, places)
@@ -132,11 +136,18 @@ def _well_inside(area: Polygon, target: Point) -> Point | None:
     return None
 
 
+def _counted(joint: Joint, text: str) -> str:
+    """Return what holds a joint with its number, where that is known; glue is not counted."""
+    if joint.count is None or text == "glue":
+        return text
+    return f"{joint.count} {TIMES if text[:1].isdigit() else ''}{text}"
+
+
 def held_words(plan: Plan, joint: Joint, *, aloud: bool = False) -> str:
     """Return what holds a joint in a few words: `glue in the dado`, `1 in panel nail every 6"`."""
     if not joint.by:
         return ""
-    text = listed(joint.by)
+    text = listed(_counted(joint, words) for words in joint.by)
     if joint.by == ("glue",) and joint.kind in ("dado", "groove", "rabbet"):
         text = f"glue in the {joint.kind}"
     if joint.every is not None:

@@ -264,6 +264,43 @@ def test_parts_that_come_on_are_toned_and_move_on_dotted_lines() -> None:
     assert {"A L", "A R", "B", "C", "glue in the dado"} <= set(close.labels)
 
 
+def _held_with(plan: Plan, step: int, **given: object) -> Picture:
+    joints = tuple(replace(one, **given) if one.joined_in == step else one for one in plan.joints)  # type: ignore[arg-type]
+    picture = step_picture(replace(plan, joints=joints), step)
+    assert picture is not None
+    return picture
+
+
+def _axes(picture: Picture) -> int:
+    return sum(stroke.kind is LineKind.CENTRE for stroke in picture.strokes)
+
+
+def test_screws_stand_on_their_axes_outside_the_part_that_comes() -> None:
+    plan = PLANS["imperial"]
+    assert _axes(_held_with(plan, 10)) == 0
+    screwed = _held_with(plan, 10, by=("glue", "2 in screws"), count=3)
+    # Two shelves end on the one side whose outer face is turned to the viewer.
+    assert _axes(screwed) == 6
+    assert "glue and 3 × 2 in screws" in facts(screwed).labels
+    assert "3 × 2 in screws" in screwed.alt
+
+
+def test_nails_are_counted_from_their_spacing() -> None:
+    plan = PLANS["metric"]
+    panel = next(joint for joint in plan.joints if joint.joined_in == 12)
+    assert any("nail" in text for text in panel.by)
+    assert panel.every is not None
+    assert _axes(_held_with(plan, 12, by=("glue",))) == 0
+    one_side = int(plan.part("side").length.final / 400) + 1
+    one_shelf = int(plan.part("bottom").length.final / 400) + 1
+    meeting = [place.part for place in plan.placements if place.part in panel.receiving]
+    expected = sum(one_side if part == "side" else one_shelf for part in meeting)
+    assert 6 <= expected <= 24
+    assert _axes(_held_with(plan, 12, every=Fraction(400))) == expected
+    # Very many would be a black comb: the words alone say them.
+    assert _axes(_held_with(plan, 12, every=Fraction(20))) == 0
+
+
 def test_a_back_panel_is_put_on_from_behind() -> None:
     for edition in PLANS:
         picture = _step(edition, 12)
