@@ -1,0 +1,191 @@
+"""What must have begun and what can have begun by each slot: the windows that most answers come from.
+
+For each item two rising counts, `most` and `least`: how many copies can have begun by a slot, and how many must
+have, for all work to end in time. They follow precedence, the grid and the capacity of each resource; where
+`least` is over `most`, the work does not fit. The energy test compares the work that must lie wholly inside
+an interval with what the resource can give there (Baptiste, Le Pape, Nuijten 2001, chapter 3, in its weaker
+"left and right shift free" form).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planbook.timing.items import Work
+
+if TYPE_CHECKING:
+    import numpy as np
+
+
+@dataclass(frozen=True, slots=True)
+class Windows:
+    """Counts by item and slot, for an end of all work by `end` (slots are numbered from 0, `end` is exclusive)."""
+
+    end: int
+    most: tuple[tuple[int, ...], ...]
+    least: tuple[tuple[int, ...], ...]
+
+    def earliest(self, item: int, copy: int) -> int:
+        """Return the first slot in which that copy (from 0) can begin; `end` where it cannot."""
+        return next((slot for slot, count in enumerate(self.most[item]) if count > copy), self.end)
+
+    def latest(self, item: int, copy: int) -> int:
+        """Return the last slot in which that copy (from 0) may begin."""
+        return next((slot for slot, count in enumerate(self.least[item]) if count > copy), self.end)
+
+
+def windows(work: Work, end: int) -> Windows | None:
+    """Narrow the windows for an end of all work; None where the work is proven not to fit."""
+    most = _forward(work, end)
+    least = _backward(work, end)
+    if least is None or any(low > high for one, two in zip(least, most, strict=True) for low, high in zip(one, two, strict=True)):
+        return None
+    found = Windows(end, most, least)
+    return found if _energy_holds(work, found) else None
+
+
+def least_end(work: Work) -> int | None:
+    """Return the smallest end that the windows do not refute; None where not even the whole grid fits."""
+    high = len(work.grid)
+    if windows(work, high) is None:
+        return None
+    low = 0
+    while low < high:
+        middle = (low + high) // 2
+        if windows(work, middle) is None:
+            low = middle + 1
+        else:
+            high = middle
+    return low
+
+
+def at_once(work: Work, number: int) -> int:
+    """Return how many copies of an item can be at work at the same time."""
+    item = work.items[number]
+    return min((work.capacity[r] // amount for r, amount in (*item.uses, *item.holds) if amount), default=item.copies)
+
+
+def _held(work: Work, number: int) -> int:
+    item = work.items[number]
+    return min((work.capacity[r] // amount for r, amount in item.holds if amount), default=item.copies)
+
+
+def _starts(work: Work, number: int, end: int) -> list[bool]:
+    length = work.items[number].slots
+    return [may and slot + length <= end for slot, may in enumerate(work.may_start[number][:end])]
+
+
+def _forward(work: Work, end: int) -> tuple[tuple[int, ...], ...]:
+    most: list[tuple[int, ...]] = []
+    for number, item in enumerate(work.items):
+        may = _starts(work, number, end)
+        free = work.latest_free[number]
+        rate, held = at_once(work, number), _held(work, number)
+        counts: list[int] = []
+        for slot in range(end):
+            count = item.copies if may[slot] else (counts[-1] if counts else 0)
+            for arc in work.before[number]:
+                before = work.latest_before[work.arc_number[arc]][slot]
+                count = min(count, _follows(item.copies, work.items[arc.before].copies, most[arc.before][before] if before >= 0 else 0))
+            if item.slots:
+                count = min(count, rate + (counts[slot - item.slots] if slot >= item.slots else 0))
+                count = min(count, held + (counts[free[slot]] if free[slot] >= 0 else 0))
+            counts.append(count)
+        most.append(tuple(counts))
+    return tuple(most)
+
+
+def _follows(copies: int, before: int, begun: int) -> int:
+    """Return how many copies may follow when `begun` of `before` copies have ended."""
+    if copies == before:
+        return begun
+    if before == 1:
+        return copies * begun
+    return 1 if begun == before else 0
+
+
+def _backward(work: Work, end: int) -> tuple[tuple[int, ...], ...] | None:
+    need = [[0] * end for _ in work.items]
+    for number in range(len(work.items) - 1, -1, -1):
+        item = work.items[number]
+        may = _starts(work, number, end)
+        last = max((slot for slot in range(end) if may[slot]), default=-1)
+        if last < 0:
+            if item.copies:
+                return None
+            continue
+        counts = need[number]
+        counts[last:] = [item.copies] * (end - last)
+        if not _spread(work, number, counts, may):
+            return None
+        for slot in range(1, end):
+            counts[slot] = max(counts[slot], counts[slot - 1])
+        if not _pass_on(work, number, need):
+            return None
+    return tuple(tuple(counts) for counts in need)
+
+
+def _spread(work: Work, number: int, counts: list[int], may: list[bool]) -> bool:
+    """Bring what must have begun forward in time, by the capacity; False where it would have to be before the start."""
+    item = work.items[number]
+    free = work.latest_free[number]
+    rate, held = at_once(work, number), _held(work, number)
+    for slot in range(len(counts) - 1, -1, -1):
+        steps = [] if may[slot] else [(slot - 1, counts[slot])]
+        if item.slots:
+            steps += [(slot - item.slots, counts[slot] - rate), (free[slot], counts[slot] - held)]
+        for place, count in steps:
+            if count > 0 and place < 0:
+                return False
+            if count > 0:
+                counts[place] = max(counts[place], count)
+    return True
+
+
+def _pass_on(work: Work, number: int, need: list[list[int]]) -> bool:
+    copies = work.items[number].copies
+    for arc in work.before[number]:
+        target, before = need[arc.before], work.items[arc.before].copies
+        latest = work.latest_before[work.arc_number[arc]]
+        for slot, count in enumerate(need[number]):
+            if count == 0:
+                continue
+            if latest[slot] < 0:
+                return False
+            wanted = count if copies == before else before
+            target[latest[slot]] = max(target[latest[slot]], wanted)
+    return True
+
+
+def _energy_holds(work: Work, found: Windows) -> bool:
+    import numpy as np
+
+    size = found.end
+    least = np.zeros((len(work.items), size + 1), dtype=np.int64)
+    most = np.zeros((len(work.items), size + 1), dtype=np.int64)
+    most[:, 1:] = np.array(found.most, dtype=np.int64).reshape(len(work.items), size)
+    least[:, 1:] = np.array(found.least, dtype=np.int64).reshape(len(work.items), size)
+    room = np.arange(size + 1)[None, :] - np.arange(size + 1)[:, None]
+    for resource, capacity in enumerate(work.capacity):
+        forced = _forced(work, resource, least, most)
+        if forced is not None and bool(((forced > capacity * room) & (room >= 0)).any()):
+            return False
+    return True
+
+
+def _forced(work: Work, resource: int, least: np.ndarray, most: np.ndarray) -> np.ndarray | None:
+    """Return by first and end slot the least work of one resource that lies wholly between them."""
+    import numpy as np
+
+    total = None
+    for number, item in enumerate(work.items):
+        amount = sum(amount for r, amount in item.uses if r == resource)
+        if not amount or not item.slots:
+            continue
+        # Begun by `end - slots` at the latest, yet not begun before `first`: index 0 of the tables means "before all".
+        ended = np.zeros(least.shape[1], dtype=np.int64)
+        ended[item.slots :] = least[number, 1 : least.shape[1] - item.slots + 1]
+        inside = np.maximum(0, ended[None, :] - most[number][:, None]) * (amount * item.slots)
+        total = inside if total is None else total + inside
+    return total
