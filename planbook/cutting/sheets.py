@@ -209,7 +209,7 @@ class SheetSearch:
                 if key[1] == frame.direction:
                     for column in near_strips(frame, key, self.duals.pieces, self.instance.demands):
                         self.master.add(column)
-        return self._choose(self.master, best, self.effort.checks // 3)
+        return self._choose(self.master, best, self.effort.checks // 6)
 
     def _choose(self, master: Master, best: Drafts | None, checks: int) -> Drafts | None:
         below = None if best is None else self.cost(best)
