@@ -141,8 +141,8 @@ def _shaped(draft: Draft, part: str, form: ShapedSource) -> Properties:
 
     return found | {
         "lean": lambda: Quantity(lean().angle, ANGLE),
-        "lean from front": lambda: Quantity(jigs.near(lean().front), ANGLE),
-        "lean from side": lambda: Quantity(jigs.near(lean().side), ANGLE),
+        "front lean": lambda: Quantity(jigs.near(lean().front), ANGLE),
+        "side lean": lambda: Quantity(jigs.near(lean().side), ANGLE),
         "circle": lambda: lean().circle,
         "circle beyond": lambda: lean().circle_beyond,
         "feet apart": lambda: lean().feet,

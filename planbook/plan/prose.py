@@ -38,6 +38,7 @@ from planbook.units.write import decimal, plain_length, write_length
 
 _STEP = re.compile(r"step\s+(.+)$")
 _BIT = re.compile(r"bit for\s+(.+)$")
+_SPEED = re.compile(r"speed for\s+(.+)$")
 _COUNT = re.compile(r"count of\s+(.+)$")
 _FROM = re.compile(r"(.+?)\s+from\s+(.+)$")
 
@@ -103,7 +104,13 @@ class Teller:
         return found is not None and text[found[1] : found[1] + 1] == "." and " from " not in text
 
     def _forms(self) -> tuple[tuple[re.Pattern[str], Callable[[Text, re.Match[str]], list[Run]]], ...]:
-        return ((_STEP, self._step), (_BIT, self._bit), (_COUNT, self._count), (_FROM, self._distance))
+        return (
+            (_STEP, self._step),
+            (_BIT, self._bit),
+            (_SPEED, self._speed),
+            (_COUNT, self._count),
+            (_FROM, self._distance),
+        )
 
     def _step(self, text: Text, match: re.Match[str]) -> list[Run]:
         wanted = match[1].strip().casefold()
@@ -123,6 +130,9 @@ class Teller:
     def _bit(self, text: Text, match: re.Match[str]) -> list[Run]:
         size, kind = tools.bit_size(self.draft, text, match[1])
         return [Run(RunKind.SIZE, write_length(size, self.draft.edition)), Run(RunKind.TEXT, f" {kind}")]
+
+    def _speed(self, text: Text, match: re.Match[str]) -> list[Run]:
+        return [Run(RunKind.SIZE, tools.speed(self.draft, text, match[1]))]
 
     def _count(self, text: Text, match: re.Match[str]) -> list[Run]:
         part, hand = stand.part_named(self.draft, text.part(match.start(1), match.end(1)))

@@ -11,9 +11,13 @@ from planbook.plan.model import ToolUse
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.book import ShopFacts
 from planbook.source.text import Text
+from planbook.units.editions import nearest_step
 from planbook.units.quantity import LENGTH
 from planbook.units.read import ReadError, read_quantity
-from planbook.units.write import write_length
+from planbook.units.write import decimal, write_length
+
+WIDE_BORE = Fraction(13)
+"""mm: from here on a bore wants a Forstner bit (common practice, no source)."""
 
 _COUNTED = re.compile(r"\s*(?:([0-9]{1,4})\s+)?(\S.*?)(?:\s*\(([^()]*)\))?\s*$", re.DOTALL)
 _BIT = re.compile(r"bit for\s+(.+)$")
@@ -80,6 +84,22 @@ def bit_text(draft: Draft, text: Text, name: str) -> str:
     """Return the bit for a joint or for holes, as `1/4" bit` or `23/32" straight bit, or narrower`."""
     size, kind = bit_size(draft, text, name)
     return f"{write_length(size, draft.edition)} {kind}"
+
+
+def speed(draft: Draft, text: Text, name: str) -> str:
+    """Return the usual speed of the bit for a joint or for holes, as `250 to 500 turns a minute`."""
+    from planbook.trade.bits import nearest_bit, speed_rpm
+    from planbook.trade.lookup import TradeError
+
+    size, _ = bit_size(draft, text, name)
+    # A wide bore is made with a bit of its own kind, a narrow one with the usual one for wood.
+    kind = "forstner" if size > WIDE_BORE else "brad-point"
+    try:
+        turns = speed_rpm(nearest_bit(size, kind, draft.edition.name).bit)
+    except TradeError as fault:
+        raise draft.fail(fault.slug, fault.message, text.span, help=fault.help) from None
+    low, high = (decimal(nearest_step(speed, Fraction(10)), 0) for speed in (turns.low, turns.high))
+    return f"{low} to {high} turns a minute"
 
 
 def bit_size(draft: Draft, text: Text, name: str) -> tuple[Fraction, str]:

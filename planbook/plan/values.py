@@ -37,7 +37,7 @@ LARGEST = Fraction(100_000)
 PROPERTIES = (
     "length", "width", "thick", "thickness", "count", "underside", "upper face", "top", "foot", "end", "front",
     "back", "left", "right", "deep", "wide", "room", "every", "drill", "tall", "each", "holes", "play", "start", "stop",
-    "blank", "feet apart", "lean", "lean from front", "lean from side", "circle", "circle beyond", "rise", "run",
+    "blank", "feet apart", "lean", "front lean", "side lean", "circle", "circle beyond", "rise", "run",
     "stroke", "wood outside", "travel", "from fixed", "volume", "mixed", "proud", "chalk line", "screw",
 )  # fmt: skip
 """Words that may stand behind the dot of a name."""

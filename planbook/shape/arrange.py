@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from planbook.plan.boxes import placed_box
 from planbook.plan.model import Box, Part, Placement, Plan
+from planbook.plan.shapes import Turned
 
 Point = tuple[Fraction, Fraction, Fraction]
 
@@ -41,8 +43,13 @@ def mirrored(placement: Placement) -> bool:
 
 
 def to_assembly(placement: Placement, point: Point) -> Point:
-    """Return where a point of the part (l, w, t) lies in the assembly."""
+    """Return where a point of the part (l, w, t) lies in the assembly; exact unless the part leans."""
     place = list(placement.origin)
+    if placement.turn is not None:
+        for value, way in zip(point, placement.turn, strict=True):
+            for axis in range(3):
+                place[axis] += value * Fraction(way[axis])
+        return (place[0], place[1], place[2])
     for value, direction in zip(point, placement.axes, strict=True):
         axis, sign = axis_of(direction)
         place[axis] += sign * value
@@ -67,7 +74,11 @@ def part_box(part: Part) -> Box:
 
 def bounds(plan: Plan, placement: Placement) -> Bounds:
     """Return the box around one copy where it stands."""
-    box = part_box(plan.part(placement.part))
+    part = plan.part(placement.part)
+    if placement.turn is not None or isinstance(part.shape, Turned):
+        x, y, z = placed_box(part, placement)
+        return Bounds((x[0], y[0], z[0]), (x[1], y[1], z[1]))
+    box = part_box(part)
     one = to_assembly(placement, (box.l[0], box.w[0], box.t[0]))
     other = to_assembly(placement, (box.l[1], box.w[1], box.t[1]))
     return _around([one, other])
@@ -87,7 +98,7 @@ def laid_flat(plan: Plan, placement: Placement, *, show_up: bool = True) -> Plac
     """
     upward = "+z" if show_up else "-z"
     across = "-y" if mirrored(placement) == show_up else "+y"
-    flat = replace(placement, origin=(Fraction(0),) * 3, axes=("+x", across, upward))
+    flat = replace(placement, origin=(Fraction(0),) * 3, axes=("+x", across, upward), turn=None)
     low = bounds(plan, flat).low
     return replace(flat, origin=(-low[0], -low[1], -low[2]))
 

@@ -35,11 +35,16 @@ class Mesh:
         return replace(self, points=points, triangles=triangles)
 
 
-def make_mesh(points: Floats, triangles: Ints, wall: Ints) -> Mesh:
-    """Return a mesh with its edges; `wall` numbers the bore whose wall each triangle is, -1 for none."""
+def make_mesh(points: Floats, triangles: Ints, wall: Ints, bores: int | None = None) -> Mesh:
+    """Return a mesh with its edges; `wall` numbers the curved surface each triangle is of, -1 for a flat one.
+
+    Surfaces with numbers below `bores` are walls of bores, which have no outline; all are if it is not given.
+    """
     edges, beside = _meeting(triangles)
     one, other = wall[beside[:, 0]], wall[beside[:, 1]]
-    return Mesh(points, triangles, edges, beside, (one == other) & (one >= 0), (one >= 0) | (other >= 0))
+    limit = int(wall.max(initial=-1)) + 1 if bores is None else bores
+    bored = ((one >= 0) & (one < limit)) | ((other >= 0) & (other < limit))
+    return Mesh(points, triangles, edges, beside, (one == other) & (one >= 0), bored)
 
 
 def _meeting(triangles: Ints) -> tuple[Ints, Ints]:

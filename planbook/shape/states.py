@@ -16,7 +16,7 @@ class PartVersion:
 
     part: str
     cuts: tuple[str, ...]
-    """Names of the cuts and groups of holes made so far, in the order of the part."""
+    """Names of the cuts, groups of holes, shape, trims and eased edges made so far, in the order of the part."""
     edgings: tuple[str, ...]
     """Names of the edgings glued on so far, in the order of the part."""
 
@@ -92,7 +92,11 @@ def _version(part: Part, last: int | None) -> PartVersion:
         return step is None or last is None or step <= last
 
     cuts = dict.fromkeys(
-        [cut.name for cut in part.cuts if done(cut.step)] + [hole.group for hole in part.holes if done(hole.step)]
+        [cut.name for cut in part.cuts if done(cut.step)]
+        + [hole.group for hole in part.holes if done(hole.step)]
+        + ([part.shape_name] if part.shape is not None and done(part.shaped_in) else [])
+        + [trim.name for trim in part.trims if done(trim.step)]
+        + [ease.name for ease in part.eased if done(ease.step)]
     )
     edgings = tuple(edging.name for edging in part.edgings if done(edging.glued_in))
     return PartVersion(part.key, tuple(cuts), edgings)
