@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -14,21 +13,20 @@ from planbook.drawing.features import (
     described,
     handedness,
     hands_of,
-    is_through,
-    on_show,
     rows_of,
     runs_across,
 )
+from planbook.drawing.flat import Flat, draw_face, rim_of
 from planbook.drawing.hole_table import MOST_WITHOUT, HoleLine, draw_hole_table, hole_lines
 from planbook.drawing.measures import Measure, datum_mark, direction_of, measures_of
-from planbook.drawing.picture import Label, LabelKind, Picture, Point, polygon
+from planbook.drawing.picture import Label, LabelKind, Picture, polygon
 from planbook.drawing.placing import beside, place_grain, place_letter, place_near, place_word, word_label
 from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import MARGIN, SIZE_HEIGHT, LineKind, Shade
 from planbook.drawing.text import text_width
 from planbook.drawing.wording import lettered, listed, sentence, size, spoken
-from planbook.plan.model import Box, Hole, Part, Plan
+from planbook.plan.model import Hole, Part, Plan
 from planbook.units.editions import Edition
 
 if TYPE_CHECKING:
@@ -44,22 +42,6 @@ NUMBER_HEIGHT = 3.0
 """Height of the number of a hole."""
 BETWEEN = 7.0
 """mm between the face, the details and the table."""
-
-
-@dataclass(frozen=True, slots=True)
-class Flat:
-    """How a face lies on paper: its scale, which way the grain runs, which side the datum edge is on."""
-
-    factor: float
-    upright: bool
-    turn: int
-    """1 where length, width and thickness turn like x, y and z."""
-
-    def at(self, l: float, w: float) -> Point:  # noqa: E741 - the part's own axis names
-        """Return the place on paper of a place on the face."""
-        if self.upright:
-            return (-self.turn * w * self.factor, l * self.factor)
-        return (l * self.factor, self.turn * w * self.factor)
 
 
 def part_picture(plan: Plan, key: str, *, width: float = 180.0, height: float = 200.0) -> Picture:
@@ -140,10 +122,10 @@ def _face_sheet(plan: Plan, part: Part, hand: str, flat: Flat, lines: Sequence[H
     """Draw the face with its places and overall sizes, and what is written on it."""
     sheet = Sheet()
     long, wide = float(part.length.final), float(part.width.final)
-    _draw_face(sheet, flat, part)
+    draw_face(sheet, flat, plan, part)
     _draw_rows(sheet, flat, part, lines)
     _draw_places(sheet, flat, part, plan.edition, rows=() if lines else rows_of(part.holes))
-    face = polygon(_rim(flat, part))
+    face = polygon(rim_of(flat, part))
     _name_cuts(sheet, flat, part, face)
     middle = flat.at(long / 2, wide / 2)
     letter = place_letter(sheet, part.letter, hand, face, middle)
@@ -183,53 +165,6 @@ def part_words(plan: Plan, part: Part, hand: str) -> str:
         f"Places are measured from the {part.faces.datum_end} and the {part.faces.datum_edge}",
         "The other hand is its mirror image" if part.pair else "",
     )
-
-
-def _rim(flat: Flat, part: Part) -> tuple[Point, ...]:
-    long, wide = float(part.length.final), float(part.width.final)
-    return tuple(flat.at(*corner) for corner in ((0, 0), (long, 0), (long, wide), (0, wide)))
-
-
-def _rectangle(flat: Flat, box: Box) -> tuple[Point, ...]:
-    (l0, l1), (w0, w1) = ((float(low), float(high)) for low, high in (box.l, box.w))
-    return tuple(flat.at(*corner) for corner in ((l0, w0), (l1, w0), (l1, w1), (l0, w1)))
-
-
-def _draw_face(sheet: Sheet, flat: Flat, part: Part) -> None:
-    from shapely import union_all
-
-    rim = _rim(flat, part)
-    notches = [polygon(_rectangle(flat, cut.box)) for cut in part.cuts if is_through(part, cut)]
-    face = polygon(rim).difference(union_all(notches))
-    for piece in getattr(face, "geoms", [face]):
-        for ring in (piece.exterior, *piece.interiors):
-            sheet.line(LineKind.OUTLINE, *ring.coords[:-1], closed=True)
-    for cut in part.cuts:
-        if is_through(part, cut):
-            continue
-        shown = on_show(part, cut)
-        if shown:
-            sheet.area(Shade.TONE, _rectangle(flat, cut.box))
-        _edges_inside(sheet, LineKind.OUTLINE if shown else LineKind.HIDDEN, _rectangle(flat, cut.box), rim)
-    for edging in part.edgings:
-        _edges_inside(sheet, LineKind.EDGE, _rectangle(flat, edging.box), rim)
-    for hole in part.holes:
-        _draw_hole(sheet, flat, hole)
-
-
-def _edges_inside(sheet: Sheet, kind: LineKind, ring: tuple[Point, ...], rim: tuple[Point, ...]) -> None:
-    """Draw the sides of a rectangle that do not lie on the rim of the face."""
-    for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
-        if not _on_rim(a, b, rim):
-            sheet.line(kind, a, b)
-
-
-def _on_rim(a: Point, b: Point, rim: tuple[Point, ...]) -> bool:
-    for axis in (0, 1):
-        for limit in (min(p[axis] for p in rim), max(p[axis] for p in rim)):
-            if abs(a[axis] - limit) < 1e-6 and abs(b[axis] - limit) < 1e-6:
-                return True
-    return False
 
 
 def _draw_hole(sheet: Sheet, flat: Flat, hole: Hole) -> None:

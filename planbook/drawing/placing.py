@@ -304,9 +304,12 @@ def place_word(
     return sheet.label(found) if found is not None else None
 
 
-def place_near(sheet: Sheet, label: Label, target: Point) -> Label:
-    """Write a mark close to its thing without a leader: at the nearest free place, or at the least bad one."""
-    places = np.array(target) + _CLOSE
+def place_near(sheet: Sheet, label: Label, target: Point, *, beyond: float = 0.0) -> Label:
+    """Write a mark close to its thing without a leader: at the nearest free place, or at the least bad one.
+
+    The thing is round, of radius `beyond`.
+    """
+    places = np.array(target) + _CLOSE * (1.0 + beyond / np.hypot(_CLOSE[:, 0], _CLOSE[:, 1]))[:, None]
     costs = sheet.label_costs(label, places) + np.hypot(_CLOSE[:, 0], _CLOSE[:, 1])
     x, y = places[int(np.argmin(np.round(costs, 9)))].tolist()
     return sheet.label(replace(label, x=x, y=y))
