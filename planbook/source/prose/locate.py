@@ -8,7 +8,6 @@ every token; the paragraph's lines are then laid against the lines of the file.
 from __future__ import annotations
 
 import re
-import re
 from bisect import bisect_right
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
