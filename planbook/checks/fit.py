@@ -1,14 +1,14 @@
 """Whether the parts go together: no two in one place, joints that meet, nothing outside the piece.
 
-Parts are taken as boxes with their cuts as boxes; holes, and the path along which a part is moved
-into place, are not looked at here.
+Boards are taken as boxes with their cuts as boxes, other shapes as solids; small holes, and the path along
+which a part is moved into place, are not looked at here.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from planbook.checks.spaces import Standing, common, gap, standing, thinnest, without
 from planbook.checks.subject import EXACT, PRACTICE, Subject, finely_shown
@@ -19,6 +19,9 @@ from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.source.text import Text
 from planbook.units.editions import Edition
 from planbook.units.factors import INCH
+
+if TYPE_CHECKING:
+    from planbook.checks.shapes import Shapes
 
 TOUCH = INCH / 32
 """Two members of a joint within this, and the room of the joint, touch, in mm (common practice, no source)."""
@@ -35,8 +38,16 @@ def parts_overlap(subject: Subject) -> Iterator[Diagnostic]:
     """Find two parts that take the same space, other than in a cut of one of them."""
     limit = tolerance(subject.plan.edition)
     worst: dict[tuple[str, str], tuple[Fraction, Standing, Standing]] = {}
+    shapes: Shapes | None = None
     for one, other in _neighbours(standing(subject.plan)):
-        depth = _shared(one, other, limit)
+        if one.shaped or other.shaped:
+            if shapes is None:
+                from planbook.checks.shapes import Shapes
+
+                shapes = Shapes(subject.plan)
+            depth = shapes.shared(one, other, limit)
+        else:
+            depth = _shared(one, other, limit)
         key = (one.part.key, other.part.key)
         if depth is not None and (key not in worst or depth > worst[key][0]):
             worst[key] = (depth, one, other)
@@ -165,7 +176,7 @@ def parts_outside(subject: Subject) -> Iterator[Diagnostic]:
             for beyond, side in zip((-low, high - size), SIDES[axis], strict=True):
                 if beyond > limit and (one.part.key not in worst or beyond > worst[one.part.key][0]):
                     worst[one.part.key] = (beyond, side, name, size)
-    spans = {part.key: part.span for part in subject.plan.parts}
+    spans = {part.key: part.span for part in (*subject.plan.parts, *subject.plan.fittings)}
     for key, (beyond, side, name, size) in worst.items():
         yield Diagnostic(
             "parts-outside",

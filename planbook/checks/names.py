@@ -26,7 +26,7 @@ def unused_dim(subject: Subject) -> Iterator[Diagnostic]:
         return
     facts = subject.written.facts
     names: tuple[Iterable[Text], ...] = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes)
-    table = NameTable(str(name) for group in names for name in group)
+    table = NameTable(str(name) for group in (*names, facts.resin) for name in group)
     used = {name for text in _formulas(subject.written) for name in named_in(plain(text), table)}
     for key in facts.dims:
         name = " ".join(key.split())
@@ -55,7 +55,8 @@ def named_in(text: str, table: NameTable) -> Iterator[str]:
 def _formulas(written: WrittenPlan) -> Iterator[str]:
     """Give every text in which a dim can be named."""
     facts = written.facts
-    for group in (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.bought):
+    groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.bought, facts.resin)
+    for group in groups:
         for words in group.values():
             yield from _texts(words)
     for facts_of_plan in (facts.overall, facts.finish, facts.resolution):
@@ -72,8 +73,8 @@ def _texts(words: object) -> Iterator[str]:
     """Give the texts of a mapping of facts, except its prose."""
     if isinstance(words, str):
         yield words
-    elif isinstance(words, tuple):
-        for item in words:
+    elif isinstance(words, tuple | dict):
+        for item in words.values() if isinstance(words, dict) else words:
             yield from _texts(item)
     elif isinstance(words, BaseModel):
         for field in type(words).model_fields:

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from planbook.checks.subject import EXACT, PRACTICE, Subject
 from planbook.plan.model import Joint, Life, Part, Role
+from planbook.plan.shapes import Turned
 from planbook.source.diagnostics import Diagnostic, Severity, Span
 
 HANDS = {"left": "L", "right": "R"}
@@ -31,7 +32,7 @@ def members(joint: Joint) -> tuple[str, ...]:
 
 def used_before_made(subject: Subject) -> Iterator[Diagnostic]:
     """Find parts and strips that are joined, set, worked on or used as a tool before they are sawn out."""
-    for part in subject.plan.parts:
+    for part in (*subject.plan.parts, *subject.plan.fittings):
         uses = sorted(_uses(subject, part), key=lambda use: use.step)
         if part.made_in is None or not uses or uses[0].step >= part.made_in:
             continue
@@ -102,9 +103,12 @@ def cut_before_made(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def _worked_in(part: Part) -> dict[str, int]:
-    """Return the first step of each cut and each group of holes of a part, by name."""
+    """Return the first step of each cut, group of holes, shaping and easing of a part, by name."""
     found: dict[str, int] = {}
     named = [(cut.name, cut.step) for cut in part.cuts] + [(hole.group, hole.step) for hole in part.holes]
+    named += [(ease.name, ease.step) for ease in part.eased]
+    if isinstance(part.shape, Turned):
+        named.append((part.shape_name, part.shaped_in))
     for name, step in named:
         if step is not None:
             found[name] = min(step, found.get(name, step))

@@ -9,6 +9,7 @@ from planbook.checks.subject import EXACT, PRACTICE, Subject
 from planbook.plan.model import Box, Cut, CutKind, Part, Role, Stock, StockKind
 from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.source.schema.parts import PartSource
+from planbook.source.schema.shapes import DiscSource, FormSource
 from planbook.source.text import Text
 from planbook.trade.lookup import TradeError
 from planbook.units.factors import FOOT, INCH
@@ -178,12 +179,12 @@ def _widest(subject: Subject, stock: Stock) -> tuple[Fraction, str]:
     return WIDEST_BOARD[edition], PRACTICE
 
 
-def _glued_up(parts: dict[Text, PartSource], key: str) -> bool:
+def _glued_up(parts: dict[Text, PartSource | FormSource], key: str) -> bool:
     """Whether a part, or the part that it is like, says how it is glued up."""
-    words: PartSource | None = next((source for name, source in parts.items() if name == key), None)
+    words = next((source for name, source in parts.items() if name == key), None)
     for _ in range(len(parts)):
-        if words is None or words.glue_up is not None:
+        if not isinstance(words, PartSource) or words.glue_up is not None:
             break
         like = words.like
         words = next((source for name, source in parts.items() if name == like), None)
-    return words is not None and words.glue_up is not None
+    return isinstance(words, PartSource | DiscSource) and words.glue_up is not None

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planbook.plan.boxes import Space, placed
+from planbook.plan.boxes import Space, placed, placed_box
 from planbook.plan.model import Box, Part, Placement, Plan, Range
 
 
@@ -17,9 +17,14 @@ class Standing:
     part: Part
     placement: Placement
     solid: tuple[Space, ...]
-    """Its body and its edgings, cuts not taken out."""
+    """Its body and its edgings, cuts not taken out; of one that is no plain box, the box round it."""
     empty: tuple[Space, ...]
     """Its cuts."""
+
+    @property
+    def shaped(self) -> bool:
+        """Whether its boxes only surround it: it leans, or is no plain board."""
+        return self.placement.turn is not None or self.part.shape is not None or bool(self.part.trims)
 
     @property
     def name(self) -> str:
@@ -39,11 +44,13 @@ class Standing:
 
 def standing(plan: Plan) -> tuple[Standing, ...]:
     """Return all copies of all parts that have a place, in the order of the plan."""
-    parts = {part.key: part for part in plan.parts}
+    parts = {part.key: part for part in (*plan.parts, *plan.fittings)}
     return tuple(_stand(parts[placement.part], placement) for placement in plan.placements)
 
 
 def _stand(part: Part, placement: Placement) -> Standing:
+    if placement.turn is not None:
+        return Standing(part, placement, (placed_box(part, placement),), ())
     boxes = (_body(part), *(edging.box for edging in part.edgings))
     cuts = (cut.box for cut in part.cuts if cut.hand in ("", placement.hand))
     return Standing(

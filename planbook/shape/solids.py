@@ -118,6 +118,13 @@ def overlaps(plan: Plan, state: State | None = None) -> tuple[tuple[Placement, P
     return tuple(found)
 
 
+def common(one: Body, other: Body) -> tuple[float, float]:
+    """Return the volume and the surface of what two bodies share, in mm3 and mm2; nothing below 1 mm3."""
+    both = _solid(one.mesh) ^ _solid(other.mesh)
+    volume = float(both.volume())
+    return (volume, float(both.surface_area())) if volume >= NO_OVERLAP else (0.0, 0.0)
+
+
 def _common(one: Solid, other: Solid) -> float:
     low, high = one.bounding_box(), other.bounding_box()
     if any(low[k + 3] <= high[k] or high[k + 3] <= low[k] for k in range(3)):

@@ -1,0 +1,37 @@
+"""What parts that are no plain boxes share, measured on their solids."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from planbook.checks.spaces import Standing
+from planbook.plan.model import Placement, Plan
+from planbook.shape import states
+from planbook.shape.solids import Body, Solids, common
+
+
+class Shapes:
+    """The solids of a plan, each copy made once."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self._solids = Solids(plan)
+        self._bodies: dict[Placement, tuple[Body, ...]] = {}
+
+    def shared(self, one: Standing, other: Standing, limit: Fraction) -> Fraction | None:
+        """Return how deep two copies run into each other beyond the limit, in mm, or None.
+
+        The depth of a thin common space is twice its volume over its surface.
+        """
+        found = [common(mine, theirs) for mine in self._of(one) for theirs in self._of(other)]
+        depth = max((2 * volume / surface for volume, surface in found if surface > 0), default=0.0)
+        exact = Fraction(round(depth * 1000), 1000)
+        return exact if exact > limit else None
+
+    def _of(self, standing: Standing) -> tuple[Body, ...]:
+        placement = standing.placement
+        if placement not in self._bodies:
+            version = states.finished_version(self.plan, placement.part)
+            whole = (states.Standing(placement, version),)
+            self._bodies[placement] = self._solids.bodies(whole, holes=False)
+        return self._bodies[placement]
