@@ -9,7 +9,7 @@ from planbook.drawing.picture import Picture
 from planbook.drawing.placing import place_letter
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.views import Views
-from planbook.drawing.wording import lettered, listed, overall_words, sentence, size
+from planbook.drawing.wording import listed, overall_words, sentence, size, sized
 from planbook.plan.model import Plan, Role
 from planbook.shape import arrange, states
 from planbook.shape.direction import ISO_RIGHT, Vector
@@ -49,7 +49,7 @@ def letters_picture(plan: Plan, *, width: float = 139.0, height: float = 128.0, 
         put_letters(sheet, seen, plan)
 
     sheet = fitted(build, size=view.size, into=(width, height), around=(13.0, 3.0))
-    parts = listed(lettered(part) for part in plan.parts if part.role is Role.PART)
+    parts = listed(sized(part, plan.edition) for part in plan.parts if part.role is Role.PART)
     alt = f"Isometric view of the finished piece with the letters of its parts: {parts}"
     return sheet.picture(title=f"{plan.title}: which part is where", alt=sentence(alt), width=width)
 

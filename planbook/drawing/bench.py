@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import hypot
 from typing import TYPE_CHECKING
 
-from planbook.drawing.features import hands_of, is_through, on_show, placements_of, rows_of
+from planbook.drawing.features import cut_words, hands_of, is_through, on_show, placements_of, row_words, rows_of
 from planbook.drawing.fit import Cell, fitted_together
 from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
 from planbook.drawing.pictorial import Item, Scaled, to_space
@@ -17,7 +17,7 @@ from planbook.drawing.placing import beside, letter_label, open_head, place_lett
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.views import Views
-from planbook.drawing.wording import lettered, listed, sentence, spoken
+from planbook.drawing.wording import lettered, listed, sentence, sized
 from planbook.plan.model import Cut, CutKind, Edging, Hole, Part, Placement, Plan, Step
 from planbook.shape import arrange, states
 from planbook.shape.direction import ISO_RIGHT
@@ -59,8 +59,7 @@ def edging_picture(views: Views, step: Step, *, width: float, height: float) -> 
     cells = [_edging_cell(views, step, same, glued=glued) for same in groups.values()]
     sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
     pairs = [
-        f"{plan.part(edging.key).key} {plan.part(edging.key).letter} on the "
-        f"{getattr(part.faces, edging.edge)} of {lettered(part)}"
+        f"{sized(plan.part(edging.key), plan.edition)} on the {getattr(part.faces, edging.edge)} of {lettered(part)}"
         for same in groups.values()
         for part, edgings in same
         for edging in edgings
@@ -82,7 +81,7 @@ def lying_picture(views: Views, step: Step, parts: Sequence[Part], *, width: flo
         groups.setdefault(_alike(part), []).append(part)
     cells = [_lying_cell(views, step, same) for same in list(groups.values())[:MOST_CELLS]]
     sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
-    faces = [f"{lettered(part)}, {face_up(part.faces.show)}" for part in parts]
+    faces = [f"{sized(part, views.plan.edition)}, {face_up(part.faces.show)}" for part in parts]
     return sheet.picture(
         title=f"Step {step.number}: {step.title}",
         alt=sentence(f"Isometric view of parts lying on the bench, step {step.number}: {'; '.join(faces)}"),
@@ -378,19 +377,9 @@ def _cutting_words(plan: Plan, step: Step, parts: Sequence[Part]) -> str:
     for part in parts:
         cuts, holes = work_on(part, step)
         done = [
-            f"{cut.kind.value}{' for the ' + cut.for_part if cut.for_part else ''}, {spoken(cut.wide, edition)} wide, "
-            f"{spoken(cut.deep, edition)} deep"
-            + (f", {spoken(cut.box.l[0], edition)} from the {part.faces.datum_end}" if cut.box.l[0] > 0 else "")
-            for cut in cuts
+            *dict.fromkeys(cut_words(part, cut, edition) for cut in cuts),
+            *(row_words(part, row, edition) for row in rows_of(holes)),
         ]
-        for row in rows_of(holes):
-            deep = "right through" if row.deep is None else f"{spoken(row.deep, edition)} deep"
-            every = f", {spoken(row.every, edition)} apart" if row.every is not None else ""
-            done.append(
-                f"row of {len(row.places)} holes, {spoken(row.diameter, edition)} in diameter, {deep}, "
-                f"{spoken(row.w, edition)} from the {part.faces.datum_edge}, the first "
-                f"{spoken(row.places[0], edition)} from the {part.faces.datum_end}{every}"
-            )
         hands = [hand for hand in hands_of(plan, part) if hand]
         who = listed(lettered(part, hand) for hand in hands) if hands else lettered(part)
         pieces.append(f"{who}: {'; '.join(done)}")

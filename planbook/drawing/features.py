@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from planbook.drawing.wording import spoken
 from planbook.plan.model import Cut, CutKind, Hole, Part, Placement, Plan
+from planbook.units.editions import Edition
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +103,32 @@ def runs_across(part: Part, cut: Cut) -> bool:
     return (l1 - l0) / part.length.final < (w1 - w0) / part.width.final
 
 
-def described(cut: Cut) -> str:
-    """Return a cut in a word or two for an alternative text."""
-    return f"{cut.kind.value} for the {cut.for_part}" if cut.for_part else cut.kind.value
+def cut_words(part: Part, cut: Cut, edition: Edition) -> str:
+    """Return a cut with its sizes and its place, for an alternative text."""
+    what = f"a {cut.kind.value} for the {cut.for_part}" if cut.for_part else f"a {cut.kind.value}"
+    words = [what, f"{spoken(cut.wide, edition)} wide", f"{spoken(cut.deep, edition)} deep"]
+    across = runs_across(part, cut)
+    for lengthwise, (low, high), whole, side in (
+        (True, cut.box.l, part.length.final, part.faces.datum_end),
+        (False, cut.box.w, part.width.final, part.faces.datum_edge),
+    ):
+        # Along its run a cut may stop; across it, one that runs out at an edge is placed by its width.
+        if low > 0 and (high < whole or lengthwise is not across):
+            words.append(f"{spoken(low, edition)} from the {side}")
+    return ", ".join(words)
+
+
+def row_words(part: Part, row: Row, edition: Edition) -> str:
+    """Return a row of holes with its sizes and its place, for an alternative text."""
+    deep = "right through" if row.deep is None else f"{spoken(row.deep, edition)} deep"
+    every = f", {spoken(row.every, edition)} apart" if row.every is not None else ""
+    if row.every is None and row.evenly(edition.resolution):
+        every = f", evenly spaced over {spoken(row.places[-1] - row.places[0], edition)}"
+    many = len(row.places) > 1
+    what = f"a row of {len(row.places)} holes" if many else "a hole"
+    first = "the first " if many else ""
+    return (
+        f"{what}, {spoken(row.diameter, edition)} in diameter, {deep}, "
+        f"{spoken(row.w, edition)} from the {part.faces.datum_edge}, "
+        f"{first}{spoken(row.places[0], edition)} from the {part.faces.datum_end}{every}"
+    )

@@ -17,7 +17,7 @@ from planbook.drawing.placing import beside, word_label
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.travel import Travel
 from planbook.drawing.views import Views
-from planbook.drawing.wording import lettered, listed, sentence, spoken
+from planbook.drawing.wording import lettered, listed, sentence, sized, spoken
 from planbook.plan.model import Joint, Placement, Plan, Step
 from planbook.shape import states
 from planbook.shape.direction import ISO_RIGHT, Direction, looking_from
@@ -29,6 +29,14 @@ if TYPE_CHECKING:
 ISO_BEHIND = looking_from((-1.0, 1.0, 1.0))
 """Isometric from behind and above, for what is put on from the back."""
 TIMES = "\u00d7 "
+FROM = {
+    (0, 1): "from the right",
+    (0, -1): "from the left",
+    (1, 1): "from the back",
+    (1, -1): "from the front",
+    (2, 1): "from above",
+    (2, -1): "from below",
+}
 REACH_NARROW = 0.13
 """Share of the diagonal by which parts are moved out in a picture for a phone."""
 
@@ -165,7 +173,10 @@ def _words(
     seen_from: str,
 ) -> str:
     shown = [move.placement for move in moves] or [s.placement for s in states.new_in(plan, step.number)]
-    coming = dict.fromkeys(lettered(plan.part(place.part), place.hand) for place in shown)
+    ways = {id(move.placement): f" {FROM[move.way]}" for move in moves}
+    coming = dict.fromkeys(
+        f"{sized(plan.part(place.part), plan.edition, place.hand)}{ways.get(id(place), '')}" for place in shown
+    )
     there = dict.fromkeys(lettered(plan.part(standing.version.part)) for standing in before)
     held = [words for words in (held_words(plan, joint, aloud=True) for joint in joints) if words]
     return sentence(

@@ -10,9 +10,10 @@ from planbook.drawing.details import cut_names, detail_sheet, details_of
 from planbook.drawing.dimension import dimension
 from planbook.drawing.features import (
     Row,
-    described,
+    cut_words,
     handedness,
     hands_of,
+    row_words,
     rows_of,
     runs_across,
 )
@@ -25,7 +26,7 @@ from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import MARGIN, SIZE_HEIGHT, LineKind, Shade
 from planbook.drawing.text import text_width
-from planbook.drawing.wording import lettered, listed, sentence, size, spoken
+from planbook.drawing.wording import lettered, sentence, size, spoken
 from planbook.plan.model import Hole, Part, Plan
 from planbook.units.editions import Edition
 
@@ -149,19 +150,13 @@ def _face_sheet(plan: Plan, part: Part, hand: str, flat: Flat, lines: Sequence[H
 def part_words(plan: Plan, part: Part, hand: str) -> str:
     """Return the alternative text of a part's drawing."""
     edition = plan.edition
-    cuts = dict.fromkeys(
-        f"{described(cut)}, {spoken(cut.wide, edition)} wide and {spoken(cut.deep, edition)} deep" for cut in part.cuts
-    )
-    rows = [
-        f"a row of {len(row.places)} holes, {spoken(row.diameter, edition)} in diameter, "
-        f"{spoken(row.w, edition)} from the {part.faces.datum_edge}"
-        for row in rows_of(part.holes)
-    ]
+    cuts = dict.fromkeys(cut_words(part, cut, edition) for cut in part.cuts)
+    rows = [row_words(part, row, edition) for row in rows_of(part.holes)]
     return sentence(
         f"Drawing of part {lettered(part, hand)}, seen from the {part.faces.show}: "
         f"{spoken(part.length.final, edition)} long, {spoken(part.width.final, edition)} wide, "
         f"{spoken(part.thick, edition)} thick",
-        f"It has {listed([*cuts, *rows])}" if cuts or rows else "",
+        f"It has {'; '.join([*cuts, *rows])}" if cuts or rows else "",
         f"Places are measured from the {part.faces.datum_end} and the {part.faces.datum_edge}",
         "The other hand is its mirror image" if part.pair else "",
     )

@@ -63,7 +63,7 @@ def _texts(plan: Plan, part: Part) -> tuple[str, str]:
     if part.role is Role.TEST:
         count = "test piece"
     text = f"{long} \u00d7 {wide}"
-    if plan.stock_named(part.stock).kind is StockKind.LUMBER:
+    if part.stock and plan.stock_named(part.stock).kind is StockKind.LUMBER:
         text += f" \u00d7 {size(part.thick, plan.edition)}"
     return text, count
 

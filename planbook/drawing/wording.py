@@ -34,6 +34,12 @@ def lettered(part: Part, hand: str = "") -> str:
     return f"{part.key} {part.letter} {hand}".rstrip()
 
 
+def sized(part: Part, edition: Edition, hand: str = "") -> str:
+    """Return name, letter, hand and the three sizes: `side A L (17 in by 14 in by 3/4 in)`."""
+    sizes = " by ".join(spoken(value, edition) for value in (part.length.final, part.width.final, part.thick))
+    return f"{lettered(part, hand)} ({sizes})"
+
+
 def overall_words(plan: Plan) -> str:
     """Return the three overall sizes in words."""
     wide, deep, high = (spoken(value, plan.edition) for value in plan.overall)
