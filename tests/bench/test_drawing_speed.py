@@ -62,14 +62,12 @@ def test_all_pictures_of_an_edition(plans: dict[str, Plan], edition: str) -> Non
     runs = [drawn(plan) for _ in range(3)]
     spent, written, made = min(runs, key=lambda run: sum(run[0].values()) + run[1])
     whole = sum(spent.values()) + written
-    print(
-        f"\n{edition}: {len(made)} pictures in {whole:.0f} ms, {whole / len(made):.1f} ms each; written {written:.0f} ms"
-    )
+    each = whole / len(made)
+    print(f"\n{edition}: {len(made)} pictures in {whole:.0f} ms, {each:.1f} ms each; written in {written:.0f} ms")
     for kind, wanted in KINDS.items():
         some = [ms for key, ms in spent.items() if wanted(key)]
-        print(
-            f"  {kind}: {len(some)} in {sum(some):.0f} ms, {sum(some) / len(some):.1f} ms each, at most {max(some):.0f}"
-        )
+        mean = sum(some) / len(some)
+        print(f"  {kind}: {len(some)} in {sum(some):.0f} ms, {mean:.1f} ms each, at most {max(some):.0f}")
     # Four times what it takes on a busy machine of two cores: a fault of growth shows, a busy minute does not.
     assert each < 50
 
