@@ -35,9 +35,20 @@ class Workplace:
     folder: tempfile.TemporaryDirectory[str]
     root: Path
     compiler: typst.Compiler
+    idle: typst.Compiler
+    """Sets an empty page: what is remembered is shared by all compilers of a process."""
     families: frozenset[str]
     lock: Lock = field(default_factory=Lock)
     """Held while it sets pages: data and pages of two handouts must not mix."""
+
+    def forget(self) -> None:
+        """Let go of what was kept from the pages just set: some 90 MB for one handout.
+
+        Typst drops a remembered result that has not been used for a number of compilations, which cannot
+        be asked for otherwise; empty ones cost about a millisecond each.
+        """
+        for _ in range(GENERATIONS):
+            self.idle.compile(format="pdf")
 
     def source(self, reported: str) -> str:
         """Return the theme's own path of a template, from the path by which the compiler reports it."""
@@ -45,6 +56,9 @@ class Workplace:
         name = f"print/{Path(below).as_posix()}"
         return next((path for given, path, *_ in self.stamps if given == name), Path(reported).name)
 
+
+GENERATIONS = 11
+"""Compilations after which Typst has dropped what none of them used (10 are kept, measured)."""
 
 _kept: list[Workplace] = []
 _lock = Lock()
@@ -91,4 +105,7 @@ def _gathered(stamps: tuple[Stamp, ...]) -> Workplace:
         include_system_fonts=False, include_embedded_fonts=True, font_paths=[str(top / "static" / "fonts")]
     )
     compiler = typst.Compiler(input=str(root / MAIN), root=str(root), font_paths=fonts, ignore_system_fonts=True)
-    return Workplace(stamps, folder, root, compiler, frozenset(fonts.families()))
+    blank = top / "blank.typ"
+    blank.write_text("")
+    idle = typst.Compiler(input=str(blank), root=str(top), ignore_system_fonts=True)
+    return Workplace(stamps, folder, root, compiler, idle, frozenset(fonts.families()))
