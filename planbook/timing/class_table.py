@@ -8,6 +8,7 @@ from fractions import Fraction
 from planbook.timing.clock import Grid
 from planbook.timing.counts import fit
 from planbook.timing.earliest import EFFORT, Earliest, earliest
+from planbook.timing.faults import TimingError
 from planbook.timing.lesson_work import LessonWork, Track, lesson_grid, lesson_work, one_track
 from planbook.timing.listing import Placing, Starts, ending, quick_timetable, sorted_starts
 from planbook.timing.playback import play
@@ -54,15 +55,23 @@ def class_timetable(lesson: Lesson, *, effort: int = EFFORT, tidy: bool = True, 
     proven_for = 1
     if two_tracks:
         for tracks in second_tracks(lesson, built, found):
-            other = lesson_work(lesson, tracks, grid)
-            better = _ends_earlier(other, found)
-            if better is not None:
+            other = _crossing_free(lesson, tracks, grid)
+            better = _ends_earlier(other, found) if other is not None else None
+            if other is not None and better is not None:
                 built, found, proven_for = other, better, 2
     if found.starts is None or found.end is None:
         return Outcome(table=None, proven=found.bound is None, model=_model(lesson, 1))
     starts = _tidy(built, found.starts, found.end) if tidy else found.starts
     table = _table(built, _late_common(built, starts), found, proven_for)
     return Outcome(table=table, proven=found.proven, model=table.model)
+
+
+def _crossing_free(lesson: Lesson, tracks: tuple[Track, ...], grid: Grid) -> LessonWork | None:
+    """Return the work of two tracks, or None where they would need a station in two settings at once."""
+    try:
+        return lesson_work(lesson, tracks, grid)
+    except TimingError:
+        return None
 
 
 def _ends_earlier(built: LessonWork, found: Earliest) -> Earliest | None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from planbook.timing.counts import Fit, fit, refutes
 from planbook.timing.items import Work
-from planbook.timing.listing import Starts, ending, quick_timetable
+from planbook.timing.listing import Starts, ending, pushed_early, quick_timetable
 from planbook.timing.windows import least_end, windows
 
 EFFORT = 400
@@ -75,14 +75,16 @@ def _between(work: Work, best: Starts, low: int, effort: int) -> Earliest:
         end = high - 1 if high - hard <= 4 else (hard + 2 * high) // 3
         answer = _ask(work, end, effort)
         if answer.starts is not None:
-            best, high = answer.starts, ending(work, answer.starts)
+            best = pushed_early(work, answer.starts)
+            high = ending(work, best)
         else:
             hard = end
             low = end + 1 if answer.sure else low
     while low < high and low < hard:
         answer = _ask(work, low, effort)
         if answer.starts is not None:
-            best, high = answer.starts, ending(work, answer.starts)
+            best = pushed_early(work, answer.starts)
+            high = ending(work, best)
         elif answer.sure:
             low += 1
         else:
