@@ -102,18 +102,23 @@ def _places_held(
 ) -> list[tuple[int, Point]]:
     """Return places of a joint on the parts that come to it: number of the item, and where on the picture.
 
-    Those on a side that is turned to the viewer come first: a leader should not end on the back of a joint.
+    Only where no such side is turned to the viewer are places on the far side taken: a leader should not
+    end on the back of a joint.
     """
     partners = {*joint.receiving, *joint.entering}
-    found = []
+    coming = [move for move in moves if move.placement.part in partners]
     toward = view.view.direction.toward
-    for move in sorted(moves, key=lambda move: toward[move.way[0]] * move.way[1] > 0):
-        if move.placement.part not in partners:
-            continue
+    facing = [move for move in coming if toward[move.way[0]] * move.way[1] < 0]
+    found = []
+    for move in facing or coming:
         number = next(n for n, item in enumerate(view.items) if item.standing.placement is move.placement)
         for _, box in contacts(boxes, move.placement, [p for p in staying if p.part in partners]):
-            x, y, z = (float(a + b) / 2 + shift for a, b, shift in zip(box.low, box.high, move.shift, strict=True))
-            found.append((number, view.at((x, y, z))))
+            middle = [float(a + b) / 2 + shift for a, b, shift in zip(box.low, box.high, move.shift, strict=True)]
+            line = max(range(3), key=lambda k: box.size[k])
+            for share in (0.0, 0.2, -0.2, 0.35, -0.35):
+                place = list(middle)
+                place[line] += share * float(box.size[line])
+                found.append((number, view.at((place[0], place[1], place[2]))))
     return found
 
 

@@ -264,6 +264,17 @@ def test_parts_that_come_on_are_toned_and_move_on_dotted_lines() -> None:
     assert {"A L", "A R", "B", "C", "glue in the dado"} <= set(close.labels)
 
 
+@pytest.mark.parametrize("width", [NARROW, 180.0])
+def test_a_leader_to_a_dado_ends_on_the_side_whose_dado_can_be_seen(width: float) -> None:
+    for plan in PLANS.values():
+        picture = step_picture(plan, 10, width=width)
+        assert picture is not None
+        at = {label.says: (label.x, label.y) for label in picture.labels}
+        leaders = [stroke.points for stroke in picture.strokes if stroke.kind is LineKind.LEADER]
+        _, end = min(leaders, key=lambda line: distance(line[0], at["glue in the dado"]))
+        assert distance(end, at["A L"]) < distance(end, at["A R"])
+
+
 def _held_with(plan: Plan, step: int, **given: object) -> Picture:
     joints = tuple(replace(one, **given) if one.joined_in == step else one for one in plan.joints)  # type: ignore[arg-type]
     picture = step_picture(replace(plan, joints=joints), step)
