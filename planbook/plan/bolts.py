@@ -60,13 +60,13 @@ def own_holes(draft: Draft, name: str) -> tuple[bought_parts.OwnHole, ...]:
 
 
 def shank(draft: Draft, name: str) -> Fraction:
-    """Return the diameter of the fastener in mm, as its own series has it; raises `Unresolved`."""
-    from planbook.trade.fasteners import find_fastener, thread_mm
+    """Return the diameter of the fastener in mm; raises `Unresolved`."""
+    from planbook.trade.fasteners import find_fastener
     from planbook.trade.lookup import TradeError
 
     text = source_of(draft, name).by[0]
     try:
-        return thread_mm(find_fastener(text.partition(" with ")[0]))
+        return find_fastener(text).shank.value
     except TradeError as fault:
         raise draft.fail(fault.slug, fault.message, text.span, help=fault.help) from None
 

@@ -194,6 +194,9 @@ def measured_tables(draft: Draft, again: Callable[[str, Fraction], dict[str, Par
         if len(complete) != len(columns):
             continue
         rows = tuple(_changing(complete))[:MEASURED_ROWS]
+        if not rows and stock.kind is StockKind.SLAB:
+            # A slab's thickness drives no size of a part: what is poured is reckoned on the worksheet.
+            continue
         found.append(
             Measured(
                 stock=str(key),

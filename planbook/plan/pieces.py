@@ -58,6 +58,10 @@ class Stock:
     pick: tuple[str, ...]
     """How to choose it at the yard, in the author's words."""
     span: Span
+    moisture: Fraction | None = None
+    """Of a slab as a meter shows it, in %, or None."""
+    heart: str = ""
+    """Which way the heart side of a slab lies: `up`, `down` or empty."""
 
 
 class Life(StrEnum):

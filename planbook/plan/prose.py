@@ -180,7 +180,11 @@ class Teller:
 
             return named(self.draft, name, text.part(name.start, name.end))
 
-        return self._written(evaluate(tree, lookup, default_unit=values.default_unit(self.draft)), text)
+        found = evaluate(tree, lookup, default_unit=values.default_unit(self.draft))
+        if isinstance(tree, Name) and tree.property == "volume" and found.dimension == VOLUME:
+            # What a thing fills is told in cubes, what is mixed for it as a liquid.
+            return Run(RunKind.SIZE, amounts.write_volume(found.value, self.draft.edition))
+        return self._written(found, text)
 
     def _converted(self, quantity: Quantity) -> Quantity:
         if quantity.dimension != LENGTH:

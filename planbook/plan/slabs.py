@@ -7,6 +7,7 @@ survey an edge is taken as straight for sizes, and drawn as a smooth curve throu
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -19,7 +20,7 @@ from planbook.source.formula.faults import FormulaError
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.plan import StockSource
 from planbook.source.schema.shapes import SlabPartSource
-from planbook.source.schema.slabs import MarkSource
+from planbook.source.schema.slabs import MarkSource, SlabSource
 from planbook.source.schema.words import Value
 from planbook.source.text import Text
 from planbook.units.editions import snap
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
 _START = ("from left end", "from the left end")
 _AVERAGE = " on average"
+_PERCENT = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,2})?)\s*%$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +113,26 @@ def thickness(draft: Draft, source: StockSource, key: Text) -> Fraction:
     return measured(draft, source.slab.thick, "thick")
 
 
+def moisture(draft: Draft, slab: SlabSource) -> Fraction | None:
+    """Return the moisture of a slab in %, or None where its author gives none."""
+    if slab.moisture is None:
+        return None
+    match = _PERCENT.match(slab.moisture)
+    if match is None or not 0 < Fraction(match[1]) <= 100:
+        raise draft.fail(
+            "wrong-number", f"`{slab.moisture}` is no moisture", slab.moisture.span, help="write `moisture: 9 %`"
+        )
+    return Fraction(match[1])
+
+
+def heart(draft: Draft, slab: SlabSource) -> str:
+    """Return which way the heart side of a slab lies: `up`, `down` or empty."""
+    if slab.heart_side is None or slab.heart_side in ("up", "down"):
+        return str(slab.heart_side or "")
+    help = "write `up` or `down`"
+    raise draft.fail("wrong-word", f"`{slab.heart_side}` is no side", slab.heart_side.span, help=help)
+
+
 def survey(draft: Draft, text: Text) -> Survey:
     """Return the survey of the slab that a text names."""
     key, source = stock_key(draft, text)
@@ -149,8 +171,6 @@ def _survey(draft: Draft, key: Text, source: StockSource) -> Survey:
 
 def _row(draft: Draft, text: Text, number: int, line: str) -> tuple[Fraction, Fraction, Fraction]:
     """Return the three sizes of one line: columns stand two blanks or a bar apart."""
-    import re
-
     columns = [column for column in re.split(r"\s{2,}|\s*\|\s*|\t", line.strip()) if column]
     if len(columns) != 3:
         raise draft.fail(

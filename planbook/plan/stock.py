@@ -117,6 +117,8 @@ def _slab(draft: Draft, key: Text, source: StockSource, slab: SlabSource) -> Sto
         density=wood.density_kg_m3,
         pick=tuple(str(text) for text in source.pick),
         span=key.span,
+        moisture=slabs.moisture(draft, slab),
+        heart=slabs.heart(draft, slab),
     )
 
 
