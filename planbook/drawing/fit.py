@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from planbook.drawing.sheet import EVEN_GROWTH, Sheet
 
-LEAST_FACTOR = 0.01
+LEAST_FACTOR = 0.002
 MOST_TRIES = 8
 ENOUGH_TRIES = 3
 """After so many the best that fits is taken."""

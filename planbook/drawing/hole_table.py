@@ -61,12 +61,20 @@ def hole_lines(plan: Plan, part: Part) -> tuple[HoleLine, ...]:
                 along=_places(plan, row),
                 across=size(row.w, plan.edition),
                 diameter=size(row.diameter, plan.edition),
-                deep=size(row.deep, plan.edition) if row.deep is not None else "through",
+                deep=_deep(plan, part, row),
                 for_what=_for_what(plan, part, row.group),
             )
         )
         number += count
     return tuple(lines)
+
+
+def _deep(plan: Plan, part: Part, row: Row) -> str:
+    """Return how deep a row is bored, and from which face where that is not the one that is seen."""
+    if row.deep is None:
+        return "through"
+    deep = size(row.deep, plan.edition)
+    return deep if row.from_show else f"{deep}, {part.faces.reverse}"
 
 
 def _places(plan: Plan, row: Row) -> str:

@@ -234,6 +234,15 @@ def test_the_table_lists_every_hole_from_the_datum_corner() -> None:
     assert {"1", "21", "22", "42", "0"} <= set(marks)
 
 
+def test_the_table_names_the_face_that_is_not_seen() -> None:
+    plan = PLANS["metric"]
+    side = plan.part("side")
+    turned = replace(side, holes=tuple(replace(hole, from_show=False) for hole in side.holes))
+    assert {line.deep for line in hole_lines(plan, turned)} == {"10, outside"}
+    through = replace(side, holes=tuple(replace(hole, deep=None) for hole in side.holes))
+    assert {line.deep for line in hole_lines(plan, through)} == {"through"}
+
+
 def test_few_holes_carry_their_sizes_in_the_drawing() -> None:
     plan = PLANS["metric"]
     few = tuple(replace(hole, l=Fraction(100 * k)) for k, hole in enumerate(plan.part("side").holes[:3], 1))
