@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from planbook.plan.model import Plan
 from planbook.source.book import WrittenPlan, WrittenStep
@@ -14,6 +15,9 @@ from planbook.source.text import Text
 from planbook.units.editions import Edition
 from planbook.units.factors import INCH
 from planbook.units.write import plain_length
+
+if TYPE_CHECKING:
+    from planbook.plan.shop_rows import ShopRows
 
 EXACT = "exact (logic)"
 PRACTICE = "common practice, no source"
@@ -29,10 +33,25 @@ class Subject:
     plan: Plan
     written: WrittenPlan | None = None
     again: Again | None = None
+    shop: ShopFacts | None = None
 
     def shown(self, mm: Fraction) -> str:
         """Return a length for a message, in the edition's writing."""
         return plain_length(mm, self.plan.edition)
+
+    def rows(self) -> ShopRows:
+        """Return the book's own rows for the tables; those with a fault were told when the book was read."""
+        from planbook.plan.shop_rows import ShopRows, shop_rows
+
+        return shop_rows(self.shop, Findings()) if self.shop is not None else ShopRows()
+
+    def load_span(self, part: str) -> Span | None:
+        """Return where the plan says what a part carries, else the place of the part."""
+        if self.written is not None:
+            found = next((key.span for key in self.written.facts.loads if str(key) == part), None)
+            if found is not None:
+                return found
+        return next((item.span for item in self.plan.parts if item.key == part), None)
 
     def claimed(self, number: int, names: Iterable[str], *words: str) -> Span | None:
         """Return where a step claims one of `names` in one of its `words`, else the place of its title."""
@@ -63,7 +82,7 @@ def subject_of(plan: Plan, written: WrittenPlan, shop: ShopFacts) -> Subject:
         findings = Findings()
         return resolve(facts, shop, plan.edition, findings, dims=dims), tuple(findings)
 
-    return Subject(plan, written, again)
+    return Subject(plan, written, again, shop)
 
 
 def for_trials(written: WrittenPlan) -> WrittenPlan:

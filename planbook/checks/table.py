@@ -5,10 +5,44 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from planbook.checks import dims, edges, fit, hands, minutes, names, order, sizes
+from planbook.checks import (
+    dims,
+    edges,
+    finish,
+    fit,
+    hands,
+    minutes,
+    names,
+    order,
+    safety,
+    sizes,
+    strength,
+    tools,
+    wood,
+)
+from planbook.checks.outcome import Reckoning, problems
 from planbook.checks.subject import EXACT, Check, Subject
 from planbook.source.diagnostics import Diagnostic, Findings, Severity, Span
 from planbook.source.nearest import did_you_mean
+
+FIGURES: tuple[tuple[str, Reckoning], ...] = (
+    ("shelf-sag", strength.shelf_sag),
+    ("tips-forward", strength.tips_forward),
+    ("seat-tips", strength.seat_tips),
+    ("heavy-lift", strength.heavy_lift),
+    ("cross-fixed", wood.cross_fixed),
+    ("slot-short", wood.slot_short),
+    ("glue-skins", finish.glue_skins),
+    ("finish-clash", finish.finish_clash),
+    ("no-equipment", safety.no_equipment),
+    ("gloves-at-spindle", safety.gloves_at_spindle),
+    ("rags-unsaid", safety.rags_unsaid),
+    ("mains-voltage", safety.mains_voltage),
+    ("short-stock", tools.short_stock),
+    ("two-settings", tools.two_settings),
+    ("bit-not-sold", tools.bit_not_sold),
+)
+"""Slug of what is found, and the reckoning that finds it and gives its figures."""
 
 CHECKS: tuple[tuple[str, Check], ...] = (
     ("used-before-made", order.used_before_made),
@@ -33,6 +67,9 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("unused-dim", names.unused_dim),
     ("unused-tool", names.unused_tool),
     ("no-time", minutes.no_time),
+    ("unknown-load", strength.unknown_load),
+    ("unknown-finish", finish.unknown_finish),
+    *((slug, problems(reckon)) for slug, reckon in FIGURES),
 )
 """Slug of what is found, and the check that finds it."""
 

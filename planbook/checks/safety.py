@@ -1,0 +1,179 @@
+"""What a step must say so that nobody is hurt for want of a word. Nothing here makes a step safe.
+
+The tool maker's instructions, the product's own sheet and local codes come first.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+
+from planbook.checks.outcome import Outcome
+from planbook.checks.subject import Subject
+from planbook.checks.words_of_steps import said
+from planbook.plan.model import Step, ToolUse
+from planbook.source.diagnostics import Diagnostic, Severity, Span
+from planbook.trade.lookup import TradeError, key
+from planbook.trade.machines import Tool, find_tool, tool_names
+
+RAGS_RULE = "guidance of fire services; 29 CFR 1926.252(e), covered fire-resistant containers"
+MAINS_RULE = "common practice, no source; the local electrical code comes first"
+_MAINS = re.compile(
+    r"\bmains\b|\b(?:110|115|120|127|220|230|240)\s?v(?:olts?)?\b|line voltage|hard-?wir|junction box|household current"
+)
+_LICENSED = ("electrician", "plug-in supply", "plug-in power supply", "plug in supply")
+_DISPOSED = re.compile(r"(?:cloth|rag)[^.]*(?:flat|water|closed|lid|metal can)|(?:flat|water|lid)[^.]*(?:cloth|rag)")
+_AIRED = ("window", "ventilat", "outdoors", "open the door", "fresh air")
+_GLOVES_OFF = re.compile(r"no gloves|without gloves|gloves off|never [^.]*gloves|gloves[^.]*\boff\b|\boff\b[^.]*gloves")
+
+
+def known_tool(subject: Subject, use: ToolUse) -> Tool | None:
+    """Return what the tables know about a tool of a step, by its name or another name that the shop gives it."""
+    names = (use.key, *_other_names(subject, use.key))
+    return next((tool for name in names if name and (tool := _tabled(name)) is not None), None)
+
+
+@cache
+def _tabled(name: str) -> Tool | None:
+    return find_tool(name) if key(name) in {key(known) for known in tool_names()} else None
+
+
+def _other_names(subject: Subject, key: str) -> tuple[str, ...]:
+    if subject.shop is None:
+        return ()
+    found = next((source for name, source in subject.shop.tools.items() if str(name) == key), None)
+    return tuple(str(text) for text in found.also) if found is not None else ()
+
+
+def no_equipment(subject: Subject) -> Iterator[Outcome]:
+    """Compare what the shop asks to wear at each motor-driven tool with what is usual there."""
+    if subject.shop is None:
+        return
+    told: dict[str, None] = {}
+    for step in subject.plan.steps:
+        for use in step.tools:
+            tool = known_tool(subject, use)
+            own = next(((name, source) for name, source in subject.shop.tools.items() if str(name) == use.key), None)
+            if tool is None or own is None or not tool.powered or use.key in told:
+                continue
+            told[use.key] = None
+            name, source = own
+            worn = [str(text) for text in source.wear]
+            lacking = [word for word in tool.wear if word not in worn]
+            usual = ", ".join(tool.wear)
+            problem = None
+            if lacking:
+                problem = Diagnostic(
+                    "no-equipment",
+                    Severity.WARN,
+                    f"`{name}` asks for {', '.join(worn) or 'nothing'} to wear, usual is {usual}",
+                    name.span,
+                    help=f"write `wear: [{usual}]`",
+                    rule=tool.basis.citation,
+                )
+            figure = f"asks for {', '.join(worn) or 'nothing'}"
+            yield Outcome(of=use.key, figure=figure, limit=usual, rule=tool.basis.citation, problem=problem)
+
+
+def gloves_at_spindle(subject: Subject) -> Iterator[Outcome]:
+    """Find steps with gloves and a tool that turns, unless the step says when they come off."""
+    for step in subject.plan.steps:
+        gloves = next((use for use in step.tools if _means_gloves(subject, use)), None)
+        turning = next((tool for use in step.tools if (tool := known_tool(subject, use)) and tool.turning), None)
+        if gloves is None or turning is None:
+            continue
+        off = _GLOVES_OFF.search(said(step)) is not None
+        problem = None
+        if not off:
+            problem = Diagnostic(
+                "gloves-at-spindle",
+                Severity.WARN,
+                f"step {step.number} has `{gloves.text}` and `{turning.name}`, which turns, and does not say when the "
+                "gloves come off",
+                subject.claimed(step.number, (gloves.text,), "with_"),
+                help="write `Hazard (serious injury; could): No gloves at what turns.`, or make two steps of it",
+                rule=turning.basis.citation,
+            )
+        yield Outcome(
+            of=f"step {step.number}",
+            figure=f"{gloves.text} and {turning.name}" + (", and the step says when they come off" if off else ""),
+            limit="no gloves at what turns",
+            rule=turning.basis.citation,
+            problem=problem,
+        )
+
+
+def _means_gloves(subject: Subject, use: ToolUse) -> bool:
+    if "glove" in use.key.casefold() or "glove" in use.text.casefold():
+        return True
+    if subject.shop is None:
+        return False
+    found = next((source for key, source in subject.shop.tools.items() if str(key) == use.key), None)
+    return found is not None and "gloves" in (str(text) for text in found.wear)
+
+
+def rags_unsaid(subject: Subject) -> Iterator[Outcome]:
+    """Find steps that put on oil or a finish with solvent and do not say where the cloths go, or to air the room."""
+    from planbook.trade.hazards import finish_materials
+
+    for finish in subject.plan.finish:
+        try:
+            words = finish_materials(finish.product)
+        except TradeError as fault:
+            yield Outcome(of=finish.product, missing=fault.message)
+            continue
+        for step in subject.plan.steps:
+            if step.finishes and words:
+                yield _disposal(step, finish.product, words)
+
+
+def _disposal(step: Step, product: str, words: tuple[str, ...]) -> Outcome:
+    text = said(step)
+    lacking = []
+    if _DISPOSED.search(text) is None:
+        lacking.append("where the cloths go")
+    if "solvent finish" in words and not any(word in text for word in _AIRED):
+        lacking.append("that the room is aired")
+    told = " and ".join(lacking)
+    problem = None
+    if lacking:
+        problem = Diagnostic(
+            "rags-unsaid",
+            Severity.WARN,
+            f"step {step.number} puts on `{product}` and does not say {told}",
+            step.span,
+            help="write `Hazard (serious injury; could): Oily cloths catch fire. Lay each flat outdoors, or put it "
+            "under water in a closed metal can.`",
+            rule=RAGS_RULE,
+        )
+    figure = f"does not say {told}" if lacking else "says where the cloths go"
+    return Outcome(of=f"step {step.number}", figure=figure, limit="said in the step", rule=RAGS_RULE, problem=problem)
+
+
+def mains_voltage(subject: Subject) -> Iterator[Outcome]:
+    """Find words of mains voltage that neither send to an electrician nor speak of a plug-in supply."""
+    for what, text, span in _texts(subject):
+        match = _MAINS.search(text)
+        if match is None:
+            continue
+        licensed = any(word in text for word in _LICENSED)
+        problem = None
+        if not licensed:
+            problem = Diagnostic(
+                "mains-voltage",
+                Severity.WARN,
+                f"{what} speaks of `{match[0]}` and not of a licensed electrician",
+                span,
+                help="leave it to a licensed electrician and say so, or use a listed plug-in supply outside the wood",
+                rule=MAINS_RULE,
+            )
+        figure = f"speaks of {match[0]}" + (" and sends to licensed practice" if licensed else "")
+        yield Outcome(of=what, figure=figure, limit="licensed practice", rule=MAINS_RULE, problem=problem)
+
+
+def _texts(subject: Subject) -> Iterator[tuple[str, str, Span]]:
+    for item in subject.plan.bought:
+        yield f"`{item.key}`", f"{item.key} {item.text} {item.note}".casefold(), item.span
+    for step in subject.plan.steps:
+        yield f"step {step.number}", said(step), step.span
