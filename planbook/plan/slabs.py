@@ -264,7 +264,10 @@ def part_thickness(draft: Draft, form: SlabPartSource) -> Fraction:
 
 
 def outline(draft: Draft, name: str, form: SlabPartSource) -> tuple[Outline, Fraction, Fraction]:
-    """Return the outline of a part, its width, and how far behind its foremost point the chalk line runs."""
+    """Return the outline of a part, its width, and how far behind its foremost point the chalk line runs.
+
+    The width is rounded, all else is as exact as the survey.
+    """
     span = draft.part_key(name).span
     return draft.once(f"{name} (outline)", span, lambda: _outline(draft, name, form))
 
@@ -294,7 +297,7 @@ def _outline(draft: Draft, name: str, form: SlabPartSource) -> tuple[Outline, Fr
     for side in straight:
         least = min(size for _, size in sides[side])
         sides[side] = [(first, least), (last, least)]
-    line = snap(_reach(sides["front"], smooth="front" not in straight), draft.edition)
+    line = _reach(sides["front"], smooth="front" not in straight)
     back = _reach(sides["back"], smooth="back" not in straight)
     front_points = tuple((at - first, line - size) for at, size in sides["front"])
     back_points = tuple((at - first, line + size) for at, size in reversed(sides["back"]))
