@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ from planbook.source.nearest import one_of
 from planbook.units.editions import EDITIONS, Edition
 
 if TYPE_CHECKING:
+    from planbook.cutting.practice import Practice
+    from planbook.publish.accepted import Accepted
     from planbook.source.book import Book, WrittenPlan
     from planbook.source.prose.pages import PageSource
     from planbook.source.schema.book import ShopFacts
@@ -33,11 +36,17 @@ class Material:
     """Plan by plan, each in all editions."""
     pages: tuple[tuple[str, PageSource], ...]
     """The author's pages with the stems of their files."""
+    practices: Mapping[str, Practice] = field(default_factory=dict)
+    """How the shop saws, by edition."""
+    accepted: Mapping[str, Accepted] = field(default_factory=dict)
+    """Layouts that the author keeps, by plan."""
     classes: tuple[Class, ...] = ()
 
 
 def read_material(root: Path, findings: Findings, sources: Sources) -> Material | None:
     """Read a book and resolve its plans; None where there is nothing to publish. All faults are recorded."""
+    from planbook.cutting.shop import practice_of
+    from planbook.publish.accepted import read_accepted
     from planbook.source.book import read_book
 
     book = read_book(root, findings, sources)
@@ -59,7 +68,9 @@ def read_material(root: Path, findings: Findings, sources: Sources) -> Material 
         editions,
         tuple(plans),
         pages,
-        read_classes(book, plans, findings),
+        practices={edition.name: practice_of(book.shop, edition, findings) for edition in editions},
+        accepted={written.slug: read_accepted(written.folder) for written in book.plans},
+        classes=read_classes(book, plans, findings),
     )
 
 
@@ -67,11 +78,14 @@ def checked_plan(written: WrittenPlan, shop: ShopFacts, edition: Edition, findin
     """Resolve a plan in one edition and run every check on it; None where a fault keeps it from being resolved."""
     from planbook.checks.subject import subject_of
     from planbook.checks.table import run
+    from planbook.cutting.faults import cutting_faults
+    from planbook.cutting.shop import practice_of
     from planbook.plan.resolve import resolve
 
     plan = resolve(written, shop, edition, findings)
     if plan is not None:
         findings.extend(run(subject_of(plan, written, shop)))
+        findings.extend(cutting_faults(plan, practice_of(shop, edition, findings)))
     return plan
 
 

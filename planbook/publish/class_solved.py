@@ -1,0 +1,98 @@
+"""The timetable of a class, solved and counted through; what does not fit is told with the smallest preparation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from planbook.publish.book_info import BookInfo
+from planbook.publish.class_facts import Class, timing_slug
+from planbook.publish.class_work import ClassWork, class_work
+from planbook.publish.sheet_runs import joined
+from planbook.source.diagnostics import Findings, Span
+from planbook.timing.class_table import Outcome, class_timetable
+from planbook.timing.faults import TimingError
+from planbook.timing.timetable import Timetable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solved:
+    """A class with its work and its timetable."""
+
+    one: Class
+    work: ClassWork
+    table: Timetable
+    proven: bool
+    model: str
+
+
+def solve_class(one: Class, book: BookInfo, findings: Findings) -> Solved | None:
+    """Return the timetable of a class; None, with a finding, where its steps do not fit into its sessions.
+
+    A timetable is played back as persons and counted through before it is handed on.
+    """
+    from planbook.timing.clashes import clashes
+
+    work = class_work(one, book)
+    if all(operation.prepared for operation in work.lesson.operations):
+        findings.stop(
+            "no-step", "no step of the plan is left for the class", one.span, help="take one out of `prepared`"
+        )
+        return None
+    try:
+        outcome = _timetable(work)
+        if outcome.table is None:
+            _told(one, work, outcome, findings)
+            return None
+    except TimingError as fault:
+        findings.stop(timing_slug(fault), fault.message, _where(one, work, fault), help=fault.help or None)
+        return None
+    wrong = clashes(outcome.table)
+    if wrong:
+        raise AssertionError(f"the timetable of {one.slug} cannot be lived: {wrong[0]}")
+    if not outcome.proven:
+        findings.note(
+            "not-proven", f"the timetable holds, but a shorter one may exist ({outcome.model})", one.where("sessions")
+        )
+    return Solved(one=one, work=work, table=outcome.table, proven=outcome.proven, model=outcome.model)
+
+
+def _timetable(work: ClassWork) -> Outcome:
+    try:
+        return class_timetable(work.lesson)
+    except TimingError as fault:
+        if fault.slug != "settings-cross":
+            raise
+        # Two orders of the steps would want one station in two settings: everybody keeps the one order.
+        return class_timetable(work.lesson, two_tracks=False)
+
+
+def _told(one: Class, work: ClassWork, outcome: Outcome, findings: Findings) -> None:
+    """Say that a class does not fit, and what the teacher can prepare so that it does."""
+    from planbook.timing.preparation import preparations
+
+    ways = preparations(work.lesson, count=3)
+    sure = "do not fit" if outcome.proven else "were not fitted"
+    told = []
+    for way in ways:
+        steps = list(dict.fromkeys(work.share(key).step for key in way.operations))
+        told.append(f"{joined(f'`{step.title}`' for step in steps)} ({way.minutes} min of the teacher's)")
+    kept = [step.title for step in one.plan.steps if step.slug in one.prepared]
+    first = [work.share(key).step.title for key in ways[0].operations] if ways else []
+    help = (
+        f"prepared: [{', '.join(dict.fromkeys([*kept, *first]))}]" if ways else "add a session, or leave steps for home"
+    )
+    findings.warn(
+        "does-not-fit",
+        f"the steps of `{one.title}` {sure} into its {len(one.sessions)} sessions for the slowest quarter of "
+        f"{one.students} students; "
+        + (f"it fits with prepared: {'; or '.join(told)}" if told else "no preparation helps"),
+        one.where("sessions"),
+        help=help,
+        rule=outcome.model,
+    )
+
+
+def _where(one: Class, work: ClassWork, fault: TimingError) -> Span:
+    """Return the step that a fault names, else the class."""
+    named = next((share.step for share in work.shares if f"`{share.key}`" in fault.message), None)
+    return named.span if named is not None else one.span
