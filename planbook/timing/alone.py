@@ -83,7 +83,13 @@ def home_calendar(question: Alone, *, effort: int = EFFORT) -> HomeCalendar:
     """Return the calendar that is done earliest; raises `TimingError` where the hours do not serve."""
     sessions = _sessions(question)
     check_lesson(
-        Lesson(operations=question.operations, stations=question.stations, sessions=(), group=Group(students=2), slot=question.slot)
+        Lesson(
+            operations=question.operations,
+            stations=question.stations,
+            sessions=(),
+            group=Group(students=2),
+            slot=question.slot,
+        )
     )
     operations = tuple(operation for operation in question.operations if not operation.prepared)
     work, known = _first_that_fits(question, operations, sessions)
@@ -114,7 +120,7 @@ def _sessions(question: Alone) -> list[Session]:
         if free.end <= free.start:
             raise TimingError(
                 "session-backwards",
-                f"the hours of {WEEKDAYS[free.weekday]} end at {free.end:%H:%M}, before they start at {free.start:%H:%M}",
+                f"the hours of {WEEKDAYS[free.weekday]} start at {free.start:%H:%M} and end at {free.end:%H:%M}, before that",
                 "swap the two times",
             )
     return list(_weeks(question, zone))
@@ -126,11 +132,14 @@ def _weeks(question: Alone, zone: ZoneInfo) -> Iterator[Session]:
         for free in sorted(question.free, key=lambda free: (free.weekday, free.start)):
             if free.weekday == today.weekday():
                 yield Session(
-                    start=datetime.combine(today, free.start, tzinfo=zone), end=datetime.combine(today, free.end, tzinfo=zone)
+                    start=datetime.combine(today, free.start, tzinfo=zone),
+                    end=datetime.combine(today, free.end, tzinfo=zone),
                 )
 
 
-def _first_that_fits(question: Alone, operations: tuple[Operation, ...], sessions: list[Session]) -> tuple[Work, tuple[tuple[int, ...], ...]]:
+def _first_that_fits(
+    question: Alone, operations: tuple[Operation, ...], sessions: list[Session]
+) -> tuple[Work, tuple[tuple[int, ...], ...]]:
     """Take in more weeks until the quick rules find room."""
     weekly = len(question.free)
     weeks = 2
@@ -145,7 +154,9 @@ def _first_that_fits(question: Alone, operations: tuple[Operation, ...], session
             break
         weeks = min(_WEEKS, 2 * weeks)
     raise TimingError(
-        "never-done", f"the work does not fit {_WEEKS} weeks of these hours", "give longer hours, or shorten the longest wait"
+        "never-done",
+        f"the work does not fit {_WEEKS} weeks of these hours",
+        "give longer hours, or shorten the longest wait",
     )
 
 
@@ -187,7 +198,7 @@ def _pause(operation: Operation, slots: int, grid: Grid) -> Pause:
     if operation.pause is Pause.NONE:
         raise TimingError(
             "step-longer-than-session",
-            f"`{operation.key}` takes {slots * grid.slot} min in one go, the longest free time has {longest * grid.slot} min",
+            f"`{operation.key}` takes {slots * grid.slot} min in one go, the longest free time {longest * grid.slot} min",
             "free a longer time, such as a Saturday",
         )
     return Pause.NIGHT
@@ -201,9 +212,11 @@ def _entry(grid: Grid, operation: Operation, item: Item, first: int) -> Entry:
             parts[-1] = (parts[-1][0], end)
         else:
             parts.append((begin, end))
-    start, end = (parts[0][0], parts[-1][1]) if parts else (grid.moments[first], grid.moments[first])
-    ready = grid.moment(grid.starts[first] if not item.slots else grid.end(first + item.slots - 1) + operation.wait)
     return Entry(
-        operation=operation.key, start=start, end=end, ready=ready, parts=tuple(parts), helpers=max(0, operation.hands - 1)
+        operation=operation.key,
+        start=parts[0][0],
+        end=parts[-1][1],
+        ready=grid.moment(grid.end(first + item.slots - 1) + operation.wait),
+        parts=tuple(parts),
+        helpers=max(0, operation.hands - 1),
     )
-

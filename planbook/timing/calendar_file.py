@@ -91,7 +91,9 @@ def _zones(events: Sequence[Event]) -> list[Any]:
     margin = timedelta(days=2)
     moments = [moment for event in events for moment in (event.start, event.end)]
     return [
-        zone_component(zone, name, min(moments) - margin, max(moments) + margin) for name, zone in zones.items() if name != "UTC"
+        zone_component(zone, name, min(moments) - margin, max(moments) + margin)
+        for name, zone in zones.items()
+        if name != "UTC"
     ]
 
 

@@ -82,7 +82,9 @@ def _stations(table: Timetable) -> list[str]:
             if station.set and common.kind == "setting" and station.key in common.stations:
                 for unit in range(1, station.count + 1):
                     units[unit].append((common.start, common.end, f"the setting for {common.operation}"))
-        found += [f"{station.key} {unit} taken twice: {who}" for unit in sorted(units) for who in _overlaps(units[unit])]
+        found += [
+            f"{station.key} {unit} taken twice: {who}" for unit in sorted(units) for who in _overlaps(units[unit])
+        ]
         found += [f"{station.key} has no unit {unit}" for unit in sorted(units) if unit > station.count]
     return found
 
@@ -169,5 +171,3 @@ def _hands(table: Timetable) -> list[str]:
 
 def _worked(table: Timetable, start: int, end: int) -> int:
     return sum(table.grid.slot for begin in table.grid.starts if start <= begin < end)
-
-

@@ -96,7 +96,11 @@ def _model(lesson: Lesson, orders: int) -> str:
 
 def _tidy(built: LessonWork, starts: Starts, end: int) -> Starts:
     lasts = tuple(
-        next(n for n, role in enumerate(built.roles) if role.kind == "work" and (role.operation, role.track) == (track.order[-1], place))
+        next(
+            n
+            for n, role in enumerate(built.roles)
+            if role.kind == "work" and (role.operation, role.track) == (track.order[-1], place)
+        )
         for place, track in enumerate(built.tracks)
         if track.order
     )
@@ -117,8 +121,7 @@ def _late_common(built: LessonWork, starts: Starts) -> Starts:
         placing.place(number, 0, starts[number][0])
     for number in sorted(common, key=lambda n: starts[n][0], reverse=True):
         placing.remove(number, 0)
-        slot = placing.late(number, 0)
-        placing.place(number, 0, starts[number][0] if slot is None else max(slot, starts[number][0]))
+        placing.place(number, 0, max(placing.late(number, 0) or 0, starts[number][0]))
     return sorted_starts(placing.starts)
 
 
@@ -159,7 +162,9 @@ def _waiting(grid: Grid, visits: tuple[Visit, ...], common: tuple[Common, ...], 
     return len(idle) * grid.slot
 
 
-def _latest_starts(lesson: Lesson, grid: Grid, tracks: tuple[Track, ...], visits: tuple[Visit, ...]) -> tuple[Late, ...]:
+def _latest_starts(
+    lesson: Lesson, grid: Grid, tracks: tuple[Track, ...], visits: tuple[Visit, ...]
+) -> tuple[Late, ...]:
     """Go back from the end of the class for somebody alone at free stations, in the order of the first track."""
     alone = replace(
         lesson,
@@ -173,7 +178,12 @@ def _latest_starts(lesson: Lesson, grid: Grid, tracks: tuple[Track, ...], visits
     } if frame is not None else {}  # fmt: skip
     last = {visit.operation: visit.start for visit in visits}  # visits stand in the order of their starts
     return tuple(
-        Late(operation=o.key, start=latest.get(n), planned_last=last.get(o.key), ready_made=o.preparation is not None or o.prepared)
+        Late(
+            operation=o.key,
+            start=latest.get(n),
+            planned_last=last.get(o.key),
+            ready_made=o.preparation is not None or o.prepared,
+        )
         for n, o in enumerate(lesson.operations)
     )
 
@@ -199,7 +209,9 @@ def bottlenecks(lesson: Lesson, outcome: Outcome, *, ask: int = 2, effort: int =
     table = outcome.table
     if table is None:
         return ()
-    loads = sorted((_load(table, station.key, station.count) for station in lesson.stations), key=lambda load: -load.share)
+    loads = sorted(
+        (_load(table, station.key, station.count) for station in lesson.stations), key=lambda load: -load.share
+    )
     asked: list[Load] = []
     for place, load in enumerate(loads):
         if place < ask and load.minutes:
@@ -223,6 +235,6 @@ def _load(table: Timetable, station: str, count: int) -> Load:
         for start in grid.starts
         if visit.start <= start < place.until
     )
-    return Load(station=station, minutes=taken, share=Fraction(taken, count * there) if there else Fraction(0), saves=None)
-
-
+    return Load(
+        station=station, minutes=taken, share=Fraction(taken, count * there) if there else Fraction(0), saves=None
+    )

@@ -68,15 +68,15 @@ class Grid:
         return (begun.astimezone(UTC) + timedelta(minutes=minute - self.starts[place])).astimezone(begun.tzinfo)
 
     def needed(self, minutes: int) -> int:
-        """Return how many slots hold that many minutes of work."""
-        return -(-minutes // self.slot)
+        """Return how many slots hold that many minutes of work; the shortest work takes one."""
+        return max(1, -(-minutes // self.slot))
 
     def may_start(self, slot: int, length: int, pause: Pause) -> bool:
         """Return whether work of that many slots can begin in a slot."""
         last = slot + length - 1
         if last >= len(self.starts):
             return False
-        if length == 0 or pause is Pause.NIGHT:
+        if pause is Pause.NIGHT:
             return True
         places = self.stretch if pause is Pause.NONE else self.session
         return places[slot] == places[last]
@@ -116,7 +116,9 @@ def session_grid(sessions: Sequence[Session], slot: int) -> Grid:
                 moments.append(moment)
     if not starts:
         raise TimingError(
-            "no-time", f"no session holds a slot of {slot} minutes beside its breaks and clean-up", "make the slot shorter"
+            "no-time",
+            f"no session holds a slot of {slot} minutes beside its breaks and clean-up",
+            "make the slot shorter",
         )
     return Grid(slot, tuple(starts), tuple(session), tuple(stretch), tuple(moments))
 
@@ -142,12 +144,16 @@ def _check_session(one: Session, named: str) -> None:
         raise TimingError("no-time-zone", f"the session of {named} names no time zone", "zone: Europe/Oslo")
     if one.end <= one.start:
         raise TimingError(
-            "session-backwards", f"the session of {named} ends at {one.end:%H:%M}, before it starts", "swap the two times"
+            "session-backwards",
+            f"the session of {named} ends at {one.end:%H:%M}, before it starts",
+            "swap the two times",
         )
     at = one.start
     for begin, end in one.breaks:
         if end <= begin:
-            raise TimingError("break-backwards", f"the break at {begin:%H:%M} ends at {end:%H:%M}", "swap the two times")
+            raise TimingError(
+                "break-backwards", f"the break at {begin:%H:%M} ends at {end:%H:%M}", "swap the two times"
+            )
         if begin < at or end > one.end:
             raise TimingError(
                 "break-outside",

@@ -9,6 +9,7 @@ alike, counts decide as much as names do, as long as every copy goes through the
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from planbook.timing.items import Arc, Work
 from planbook.timing.listing import Starts
@@ -108,7 +109,7 @@ def build(work: Work, frame: Windows) -> Counts:
 
 def _rising(model: Counts) -> None:
     for row in model.terms:
-        for before, after in zip(row, row[1:], strict=False):
+        for before, after in pairwise(row):
             if before != after:
                 model.compare([(1.0, before), (-1.0, after)], 0.0)
 
@@ -133,7 +134,7 @@ def _steps(model: Counts, number: int) -> list[int]:
     """Return in what numbers copies of an item can begin, a slot length apart: as many as fit at once."""
     item = model.work.items[number]
     rate = at_once(model.work, number)
-    full, rest = divmod(item.copies, rate) if item.slots else (0, item.copies)
+    full, rest = divmod(item.copies, rate)
     return [rate] * full + [rest] * (rest > 0)
 
 
@@ -170,7 +171,7 @@ def _resources(model: Counts) -> None:
             for number, item in enumerate(work.items)
             for held, group in ((False, item.uses), (True, item.holds))
             for which, amount in group
-            if which == resource and amount and item.slots
+            if which == resource and amount
         ]
         for slot in range(frame.end):
             pairs: list[tuple[float, Term]] = []

@@ -40,7 +40,7 @@ def _amounts(work: Work, resource: int) -> dict[int, int]:
     """Return what each item uses of a resource; none where an item holds it through a wait."""
     if any(r == resource for item in work.items for r, _ in item.holds):
         return {}
-    return {n: a for n, item in enumerate(work.items) for r, a in item.uses if r == resource and a and item.slots}
+    return {n: a for n, item in enumerate(work.items) for r, a in item.uses if r == resource and a}
 
 
 def _rounded(amount: int, capacity: int, parts: int) -> int:
@@ -57,7 +57,9 @@ def _cliques(work: Work) -> Iterable[tuple[int, ...]]:
     after = _after(work)
     apart = _apart(work)
     found: set[tuple[int, ...]] = set()
-    linked = [{*apart[n], *after[n], *(m for m, later in enumerate(after) if n in later)} for n in range(len(work.items))]
+    linked = [
+        {*apart[n], *after[n], *(m for m, later in enumerate(after) if n in later)} for n in range(len(work.items))
+    ]
     pairs = [(n, m) for n, others in enumerate(apart) for m in sorted(others) if n < m]
     covered: set[tuple[int, int]] = set()
     for pair in pairs:

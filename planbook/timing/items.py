@@ -14,7 +14,7 @@ from planbook.timing.clock import Grid, Pause
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
-    """Work that is done `copies` times, each time in `slots` slots on end."""
+    """Work that is done `copies` times, each time in `slots` slots on end; both are one at least."""
 
     key: str
     copies: int
@@ -100,8 +100,7 @@ class Work:
         last = slot + slots - 1
         if last >= len(self.grid):
             return len(self.grid)
-        minute = self.grid.end(last) if slots else self.grid.starts[slot]
-        return max(self.grid.first_from(minute + lag), slot + slots)
+        return self.grid.first_from(self.grid.end(last) + lag)
 
     @cached_property
     def arc_number(self) -> dict[Arc, int]:

@@ -61,7 +61,11 @@ def lesson_grid(lesson: Lesson) -> Grid:
 
 
 def _check_room(lesson: Lesson, operation: Operation, grid: Grid) -> None:
-    parts = ((lesson.minutes(operation), operation.pause), (operation.demonstration, Pause.NONE), (operation.set_up, Pause.BREAK))
+    parts = (
+        (lesson.minutes(operation), operation.pause),
+        (operation.demonstration, Pause.NONE),
+        (operation.set_up, Pause.BREAK),
+    )
     for minutes, pause in parts:
         slots = grid.needed(minutes)
         if any(grid.may_start(slot, slots, pause) for slot in range(len(grid))):
@@ -70,7 +74,7 @@ def _check_room(lesson: Lesson, operation: Operation, grid: Grid) -> None:
         where = {Pause.NONE: "stretch without a break", Pause.BREAK: "session", Pause.NIGHT: "class"}[pause]
         raise TimingError(
             "step-longer-than-session",
-            f"`{operation.key}` takes {minutes} min for those who need longest, the longest {where} has {room} min of work",
+            f"`{operation.key}` takes {minutes} min for the slowest quarter, the longest {where} has {room} min of work",
             "make the session longer, split the step, or let it lie overnight",
         )
 
@@ -123,13 +127,24 @@ def lesson_work(lesson: Lesson, tracks: Sequence[Track], grid: Grid) -> LessonWo
     keys = tuple(station.key for station in lesson.stations)
     names = (*keys, "teacher", "students", *keys)
     arcs = [Arc(before, after, lag) for (before, after), lag in build.arcs.items()]
-    return _in_topological_order(LessonWork(lesson, tuple(tracks), Work(grid, tuple(build.items), tuple(arcs), tuple(capacity), names), tuple(build.roles)))
+    return _in_topological_order(
+        LessonWork(
+            lesson,
+            tuple(tracks),
+            Work(grid, tuple(build.items), tuple(arcs), tuple(capacity), names),
+            tuple(build.roles),
+        )
+    )
 
 
 def _add_before_first(build: _Building, number: int, operation: Operation) -> None:
     lesson = build.lesson
     if operation.set_up and not (lesson.ready_set and _first_at_its_stations(lesson, number)):
-        uses = [(build.stations[use.station], lesson.stations[build.stations[use.station]].count) for use in operation.uses if _is_set(lesson, use.station)]
+        uses = [
+            (build.stations[use.station], lesson.stations[build.stations[use.station]].count)
+            for use in operation.uses
+            if _is_set(lesson, use.station)
+        ]
         build.add(
             Role("setting", number),
             Item(key=operation.key, copies=1, slots=build.grid.needed(operation.set_up), uses=(*uses, (build.eyes, 1))),
@@ -258,4 +273,8 @@ def _in_topological_order(built: LessonWork) -> LessonWork:
     new = {old: place for place, old in enumerate(order)}
     arcs = tuple(replace(arc, before=new[arc.before], after=new[arc.after]) for arc in work.arcs)
     items = tuple(work.items[old] for old in order)
-    return replace(built, work=Work(work.grid, items, arcs, work.capacity, work.names), roles=tuple(built.roles[old] for old in order))
+    return replace(
+        built,
+        work=Work(work.grid, items, arcs, work.capacity, work.names),
+        roles=tuple(built.roles[old] for old in order),
+    )

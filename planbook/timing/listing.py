@@ -165,7 +165,9 @@ def _in_order(work: Work, rule: Callable[[int, int], tuple[int, ...]]) -> list[t
     import heapq
 
     waiting = {
-        (n, k): sum(_links(work, arc) for arc in work.before[n]) for n, item in enumerate(work.items) for k in range(item.copies)
+        (n, k): sum(_links(work, arc) for arc in work.before[n])
+        for n, item in enumerate(work.items)
+        for k in range(item.copies)
     }
     heap = [(rule(n, k), n, k) for (n, k), count in waiting.items() if count == 0]
     heapq.heapify(heap)

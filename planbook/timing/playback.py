@@ -22,9 +22,13 @@ def play(built: LessonWork, starts: Starts) -> tuple[tuple[Visit, ...], tuple[Co
     visits: list[Visit] = []
     for (maker, number), (first, last) in work.items():
         operation = lesson.operations[number]
-        end = grid.end(last - 1) if last > first else grid.starts[first]
+        end = grid.end(last - 1)
         places = tuple(
-            Place(station=use.station, units=units[maker, number, use], until=end + operation.wait if use.while_waiting else end)
+            Place(
+                station=use.station,
+                units=units[maker, number, use],
+                until=end + operation.wait if use.while_waiting else end,
+            )
             for use in operation.uses
         )
         visit = Visit(
@@ -34,10 +38,14 @@ def play(built: LessonWork, starts: Starts) -> tuple[tuple[Visit, ...], tuple[Co
             end=end,
             cured=end + operation.wait,
             places=places,
-            helpers=tuple((helper, grid.starts[a], grid.end(b - 1)) for helper, a, b in helped.get((maker, number), ())),
+            helpers=tuple(
+                (helper, grid.starts[a], grid.end(b - 1)) for helper, a, b in helped.get((maker, number), ())
+            ),
         )
         visits.append(visit)
-    return tuple(sorted(visits, key=lambda v: (v.start, v.maker, v.end))), tuple(sorted(common, key=lambda c: (c.start, c.end)))
+    return tuple(sorted(visits, key=lambda v: (v.start, v.maker, v.end))), tuple(
+        sorted(common, key=lambda c: (c.start, c.end))
+    )
 
 
 def _read(built: LessonWork, starts: Starts) -> tuple[list[Common], list[dict[int, int]], dict[tuple[int, int], Slots]]:
@@ -90,7 +98,9 @@ def _helpers(
     return found
 
 
-def _helper(lesson: Lesson, lent: list[dict[int, int]], maker: int, first: int, last: int) -> list[tuple[int, int, int]]:
+def _helper(
+    lesson: Lesson, lent: list[dict[int, int]], maker: int, first: int, last: int
+) -> list[tuple[int, int, int]]:
     runs: list[tuple[int, int, int]] = []
     slot = first
     while slot < last:
@@ -124,7 +134,7 @@ def _units(built: LessonWork, work: Mapping[tuple[int, int], Slots]) -> dict[tup
             if use.station == station.key
         ]
         for first, key, last, use in sorted(wanted, key=lambda want: want[:2]):
-            end = grid.end(last - 1) if last > first else grid.starts[first]
+            end = grid.end(last - 1)
             if use.while_waiting:
                 end += lesson.operations[key[1]].wait
             units = [unit for unit, free in enumerate(free_at) if free <= grid.starts[first]][: use.count]

@@ -73,7 +73,10 @@ def with_prepared(lesson: Lesson, keys: tuple[str, ...]) -> Lesson:
 def _sets(lesson: Lesson) -> Iterator[tuple[int, frozenset[int]]]:
     """Yield closed sets by minutes; each grows from a smaller one by a step whose predecessors are in it."""
     numbers = {operation.key: number for number, operation in enumerate(lesson.operations)}
-    before = [frozenset(numbers[key] for key in o.after if not lesson.operations[numbers[key]].prepared) for o in lesson.operations]
+    before = [
+        frozenset(numbers[key] for key in o.after if not lesson.operations[numbers[key]].prepared)
+        for o in lesson.operations
+    ]
     free = [number for number, o in enumerate(lesson.operations) if not o.prepared and o.preparation is not None]
     heap: list[tuple[int, int, tuple[int, ...]]] = [(0, 0, ())]
     seen: set[tuple[int, ...]] = {()}

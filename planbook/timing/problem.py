@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from planbook.timing.clock import Pause, Session
 from planbook.timing.faults import TimingError
@@ -120,7 +121,7 @@ class Lesson:
 
     def minutes(self, operation: Operation) -> int:
         """Return the minutes one piece takes the average student of the slowest quarter, rounded up."""
-        return -(-operation.each * self.group.pace.planned // 1)
+        return ceil(operation.each * self.group.pace.planned)
 
     def preparation(self, operation: Operation) -> int:
         """Return the teacher's minutes to make a step beforehand for everybody."""
@@ -130,7 +131,9 @@ class Lesson:
 def check_lesson(lesson: Lesson) -> None:
     """Raise the first `TimingError` of a question that makes no sense; sessions are checked with the grid."""
     if lesson.group.students < 1:
-        raise TimingError("no-students", f"a class of {lesson.group.students} students has nobody to teach", "students: 12")
+        raise TimingError(
+            "no-students", f"a class of {lesson.group.students} students has nobody to teach", "students: 12"
+        )
     if lesson.group.assistants < 0:
         raise TimingError("no-students", f"{lesson.group.assistants} assistants cannot be", "assistants: 0")
     if not lesson.operations:
@@ -138,7 +141,9 @@ def check_lesson(lesson: Lesson) -> None:
     for station in lesson.stations:
         if station.count < 1:
             raise TimingError(
-                "no-such-station", f"the shop has {station.count} of `{station.key}`", f"count: 1, or leave `{station.key}` out"
+                "no-such-station",
+                f"the shop has {station.count} of `{station.key}`",
+                f"count: 1, or leave `{station.key}` out",
             )
     _check_names([one.key for one in lesson.operations], "step")
     _check_names([one.key for one in lesson.stations], "station")
@@ -172,7 +177,9 @@ def _check_times(operation: Operation) -> None:
             )
         if minutes > 10**6:
             raise TimingError(
-                "endless-time", f"`{operation.key}` takes {minutes} min of {name.replace('_', ' ')}", "1,000,000 min at most"
+                "endless-time",
+                f"`{operation.key}` takes {minutes} min of {name.replace('_', ' ')}",
+                "1,000,000 min at most",
             )
 
 
@@ -183,7 +190,9 @@ def _check_uses(lesson: Lesson, operation: Operation) -> None:
         if station is None:
             named = ", ".join(f"`{key}`" for key in there) or "none"
             raise TimingError(
-                "no-such-station", f"`{operation.key}` is done at `{use.station}`, which the shop has not", f"stations there: {named}"
+                "no-such-station",
+                f"`{operation.key}` is done at `{use.station}`, which the shop has not",
+                f"stations there: {named}",
             )
         if use.count < 1 or use.count > station.count:
             raise TimingError(
@@ -214,7 +223,9 @@ def _check_before(lesson: Lesson, operation: Operation, done: dict[str, Operatio
                 f"prepare `{key}` too, or make `{operation.key}` in class",
             )
         waited = before.wait > 0 and not before.prepared and not operation.prepared
-        span = round((lesson.sessions[-1].end - lesson.sessions[0].start).total_seconds() / 60) if lesson.sessions else 0
+        span = (
+            round((lesson.sessions[-1].end - lesson.sessions[0].start).total_seconds() / 60) if lesson.sessions else 0
+        )
         if waited and span > 0 and before.wait >= span:
             raise TimingError(
                 "wait-too-long",

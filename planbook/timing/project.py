@@ -50,26 +50,36 @@ def shortest_project(activities: Sequence[Activity], capacity: Sequence[int], *,
     """
     order = _order(activities)
     _check(activities, capacity)
-    place = {number: at for at, number in enumerate(order)}
-    items = tuple(
-        Item(key=str(number), copies=1, slots=activities[number].duration, uses=activities[number].needs) for number in order
-    )
-    arcs = tuple(Arc(place[before], place[number]) for number in order for before in activities[number].after)
-    horizon = sum(activity.duration for activity in activities) + 1
+    after = _real_predecessors(activities, order)
+    place = {number: at for at, number in enumerate(number for number in order if activities[number].duration)}
+    if not place:
+        return Schedule(starts=(0,) * len(activities), end=0, bound=0)
+    items = tuple(Item(key=str(n), copies=1, slots=activities[n].duration, uses=activities[n].needs) for n in place)
+    arcs = tuple(Arc(place[before], place[number]) for number in place for before in sorted(after[number]))
+    horizon = sum(activity.duration for activity in activities)
     work = Work(plain_grid(horizon), items, arcs, tuple(capacity))
     frame = windows(work, horizon)
     first = quick_timetable(work, frame, aim=0) if frame is not None else None
     if first is None:  # one after the other always fits the horizon
         raise TimingError("no-time", "the activities do not fit one after the other", "report the project")
-    # One slot stays over for activities of no duration that stand at the very end.
-    short = with_implied(Work(plain_grid(ending(work, first) + 1), items, arcs, tuple(capacity)))
+    short = with_implied(Work(plain_grid(ending(work, first)), items, arcs, tuple(capacity)))
     found = earliest(short, effort=effort, known=first)
-    starts = found.starts or first
-    return Schedule(
-        starts=tuple(starts[place[number]][0] for number in range(len(activities))),
-        end=ending(short, starts),
-        bound=found.bound or 0,
+    best = found.starts or first
+    ends = {number: best[at][0] + activities[number].duration for number, at in place.items()}
+    starts = tuple(
+        best[place[n]][0] if n in place else max((ends[before] for before in after[n]), default=0)
+        for n in range(len(activities))
     )
+    return Schedule(starts=starts, end=ending(short, best), bound=found.bound or 0)
+
+
+def _real_predecessors(activities: Sequence[Activity], order: Sequence[int]) -> list[set[int]]:
+    """Return by activity what must end before it, with those of no duration replaced by what stands before them."""
+    found: list[set[int]] = [set() for _ in activities]
+    for number in order:
+        for before in activities[number].after:
+            found[number] |= {before} if activities[before].duration else found[before]
+    return found
 
 
 def _check(activities: Sequence[Activity], capacity: Sequence[int]) -> None:
@@ -80,7 +90,9 @@ def _check(activities: Sequence[Activity], capacity: Sequence[int]) -> None:
             if not 0 <= resource < len(capacity) or amount > capacity[resource]:
                 there = capacity[resource] if 0 <= resource < len(capacity) else 0
                 raise TimingError(
-                    "station-short", f"activity {number} needs {amount} of resource {resource}, there are {there}", "need less"
+                    "station-short",
+                    f"activity {number} needs {amount} of resource {resource}, there are {there}",
+                    "need less",
                 )
 
 

@@ -109,14 +109,14 @@ def refuted(program: Program) -> bool:
 def _quiet() -> Any:
     import highspy
 
-    class Quiet(highspy.Highs):  # type: ignore[misc]
+    class Quiet(highspy.Highs):
         """The plain class greets on standard output while it is being made; this one is silent before that."""
 
         def enableCallbacks(self) -> None:  # noqa: N802 (the library's name)
             self.setOptionValue("output_flag", False)
-            super().enableCallbacks()
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
 
-    highs = Quiet()
+    highs = Quiet()  # type: ignore[no-untyped-call]
     for name, value in {"threads": 1, "random_seed": 0, "mip_rel_gap": 0.0, "mip_abs_gap": 1e-6}.items():
         highs.setOptionValue(name, value)
     return highs
@@ -148,13 +148,16 @@ def _limit(highs: Any, checks: int) -> list[int]:
 
     seen = [0, 0]
 
-    def count(kind: Any, message: str, out: Any, back: Any, user: Any) -> None:
+    def count(_kind: Any, _message: str, _out: Any, back: Any, _user: Any) -> None:
         seen[0] += 1
         if seen[0] > checks:
             seen[1] = 1
             back.user_interrupt = True
 
     highs.setCallback(count, None)
-    for kind in (highspy.cb.HighsCallbackType.kCallbackMipInterrupt, highspy.cb.HighsCallbackType.kCallbackSimplexInterrupt):
+    for kind in (
+        highspy.cb.HighsCallbackType.kCallbackMipInterrupt,
+        highspy.cb.HighsCallbackType.kCallbackSimplexInterrupt,
+    ):
         highs.startCallback(kind)
     return seen

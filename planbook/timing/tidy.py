@@ -5,7 +5,7 @@ One solve for each wish, with the value of the one before fixed; every solve sta
 
 from __future__ import annotations
 
-from planbook.timing.counts import Counts, build
+from planbook.timing.counts import Counts, Term, build
 from planbook.timing.items import Work
 from planbook.timing.listing import Starts
 from planbook.timing.solver import solve
@@ -15,7 +15,9 @@ EFFORT = 40
 """Work allowed for one wish, in the solver's checks: these are wishes, not promises."""
 
 
-def tidied(work: Work, starts: Starts, end: int, lasts: tuple[int, ...], machines: tuple[int, ...], *, effort: int = EFFORT) -> Starts:
+def tidied(
+    work: Work, starts: Starts, end: int, lasts: tuple[int, ...], machines: tuple[int, ...], *, effort: int = EFFORT
+) -> Starts:
     """Return a timetable that ends by `end` too and in which the copies of the items `lasts` end earlier in sum.
 
     Then the people at work at the same time at the resources `machines` become fewer.
@@ -36,7 +38,9 @@ def tidied(work: Work, starts: Starts, end: int, lasts: tuple[int, ...], machine
     return starts
 
 
-def _least_waiting(model: Counts, first: list[int], starts: Starts, lasts: tuple[int, ...], machines: tuple[int, ...]) -> list[int]:
+def _least_waiting(
+    model: Counts, first: list[int], starts: Starts, lasts: tuple[int, ...], machines: tuple[int, ...]
+) -> list[int]:
     del starts, machines
     for item in lasts:
         for column, _ in model.terms[item]:
@@ -52,14 +56,20 @@ def _fewest_at_machines(
     reached = sum(1 for item in lasts for start in starts[item] for slot in range(frame.end) if start <= slot)
     model.compare([(-1.0, model.at(item, slot)) for item in lasts for slot in range(frame.end)], -float(reached))
     for resource in machines:
-        users = [(n, amount) for n, item in enumerate(work.items) if item.copies > 1 for r, amount in item.uses if r == resource]
+        users = [
+            (n, amount)
+            for n, item in enumerate(work.items)
+            if item.copies > 1
+            for r, amount in item.uses
+            if r == resource
+        ]
         if not users:
             continue
         taken = [_taken(work, starts, users, slot) for slot in range(frame.end)]
         column = model.program.column(1, work.capacity[resource], cost=1.0)
         first.append(max(1, *taken))
         for slot in range(frame.end):
-            pairs = [(-1.0, (column, 0))]
+            pairs: list[tuple[float, Term]] = [(-1.0, (column, 0))]
             for number, amount in users:
                 ended = slot - work.items[number].slots
                 pairs += [(float(amount), model.at(number, slot)), (-float(amount), model.at(number, ended))]

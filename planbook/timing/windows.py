@@ -39,7 +39,9 @@ def windows(work: Work, end: int) -> Windows | None:
     """Narrow the windows for an end of all work; None where the work is proven not to fit."""
     most = _forward(work, end)
     least = _backward(work, end)
-    if least is None or any(low > high for one, two in zip(least, most, strict=True) for low, high in zip(one, two, strict=True)):
+    if least is None or any(
+        low > high for one, two in zip(least, most, strict=True) for low, high in zip(one, two, strict=True)
+    ):
         return None
     found = Windows(end, most, least)
     return found if _energy_holds(work, found) else None
@@ -87,10 +89,14 @@ def _forward(work: Work, end: int) -> tuple[tuple[int, ...], ...]:
             count = item.copies if may[slot] else (counts[-1] if counts else 0)
             for arc in work.before[number]:
                 before = work.latest_before[work.arc_number[arc]][slot]
-                count = min(count, _follows(item.copies, work.items[arc.before].copies, most[arc.before][before] if before >= 0 else 0))
-            if item.slots:
-                count = min(count, rate + (counts[slot - item.slots] if slot >= item.slots else 0))
-                count = min(count, held + (counts[free[slot]] if free[slot] >= 0 else 0))
+                count = min(
+                    count,
+                    _follows(
+                        item.copies, work.items[arc.before].copies, most[arc.before][before] if before >= 0 else 0
+                    ),
+                )
+            count = min(count, rate + (counts[slot - item.slots] if slot >= item.slots else 0))
+            count = min(count, held + (counts[free[slot]] if free[slot] >= 0 else 0))
             counts.append(count)
         most.append(tuple(counts))
     return tuple(most)
@@ -112,9 +118,7 @@ def _backward(work: Work, end: int) -> tuple[tuple[int, ...], ...] | None:
         may = _starts(work, number, end)
         last = max((slot for slot in range(end) if may[slot]), default=-1)
         if last < 0:
-            if item.copies:
-                return None
-            continue
+            return None
         counts = need[number]
         counts[last:] = [item.copies] * (end - last)
         if not _spread(work, number, counts, may):
@@ -132,9 +136,9 @@ def _spread(work: Work, number: int, counts: list[int], may: list[bool]) -> bool
     free = work.latest_free[number]
     rate, held = at_once(work, number), _held(work, number)
     for slot in range(len(counts) - 1, -1, -1):
-        steps = [] if may[slot] else [(slot - 1, counts[slot])]
-        if item.slots:
-            steps += [(slot - item.slots, counts[slot] - rate), (free[slot], counts[slot] - held)]
+        steps = [(slot - item.slots, counts[slot] - rate), (free[slot], counts[slot] - held)]
+        if not may[slot]:
+            steps.append((slot - 1, counts[slot]))
         for place, count in steps:
             if count > 0 and place < 0:
                 return False
@@ -181,7 +185,7 @@ def _forced(work: Work, resource: int, least: np.ndarray, most: np.ndarray) -> n
     total = None
     for number, item in enumerate(work.items):
         amount = sum(amount for r, amount in item.uses if r == resource)
-        if not amount or not item.slots:
+        if not amount:
             continue
         # Begun by `end - slots` at the latest, yet not begun before `first`: index 0 of the tables means "before all".
         ended = np.zeros(least.shape[1], dtype=np.int64)

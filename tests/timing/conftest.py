@@ -41,7 +41,9 @@ def session(day: int, *, start: int = 9, end: int = 17) -> Session:
     return Session(start=at(start), end=at(end), breaks=breaks, opening=15, clean_up=15)
 
 
-def invented_lesson(*, students: int = 12, days: int = 3, steps: int = 15, pairs: bool = False, slot: int = 15) -> Lesson:
+def invented_lesson(
+    *, students: int = 12, days: int = 3, steps: int = 15, pairs: bool = False, slot: int = 15
+) -> Lesson:
     operations = tuple(
         Operation(
             key=key,

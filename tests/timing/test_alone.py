@@ -62,7 +62,10 @@ def test_work_longer_than_an_evening_lies_over_night() -> None:
 @pytest.mark.parametrize(
     ("slug", "home"),
     [
-        ("step-longer-than-session", replace(HOME, operations=(Operation(key="pour", each=200, pause=Pause.NONE),), free=EVENINGS)),
+        (
+            "step-longer-than-session",
+            replace(HOME, operations=(Operation(key="pour", each=200, pause=Pause.NONE),), free=EVENINGS),
+        ),
         ("no-time-zone", replace(HOME, zone="Middle/Earth")),
         ("no-session", replace(HOME, free=())),
         ("no-such-day", replace(HOME, free=(replace(SATURDAY, weekday=7),))),

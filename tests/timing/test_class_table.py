@@ -13,70 +13,101 @@ from planbook.timing.clashes import clashes
 from planbook.timing.class_table import bottlenecks, class_timetable
 from planbook.timing.clock import Pause, Session
 from planbook.timing.problem import Group, Lesson, Operation, Pace, Station, Use
-from planbook.timing.timetable import Timetable
+from planbook.timing.timetable import Common, Timetable, Visit
 
 MINUTE = timedelta(minutes=1)
 _HALF = Fraction(1, 2)
 
 
-def walk_through(lesson: Lesson, table: Timetable) -> dict[str, int]:
-    """Move every maker through the class minute by minute; asserts what must hold at each of them.
+class Walk:
+    """Moves every maker through a class minute by minute and asserts what must hold at each of them.
 
     Written without a look at how the timetable was made: it knows the question and the visits, no slots.
     """
-    origin = table.grid.moments[0].astimezone(UTC)
-    there = {s.key: s.count for s in lesson.stations}
-    steps = {o.key: o for o in lesson.operations}
-    worked = dict.fromkeys(((v.maker, v.operation) for v in table.visits), 0)
-    finished: dict[tuple[int, str], datetime] = {}
-    peak = dict.fromkeys(there, 0)
-    last = max(max(v.cured, *(p.until for p in v.places), v.end) for v in table.visits)
-    for minute in range(last + 1):
-        now = origin + minute * MINUTE
-        open_now = any(
-            s.start <= now < s.end and not any(a <= now < b for a, b in s.breaks) for s in lesson.sessions
-        )
-        busy: dict[int, int] = {}
-        taken = dict.fromkeys(there, 0)
-        teacher = sum(1 for c in table.common if c.start <= minute < c.end and open_now)
-        for common in table.common:
-            if common.start <= minute < common.end and common.kind == "setting":
-                for key in common.stations:
-                    taken[key] += there[key]
-        shown = any(c.kind == "demonstration" and c.start <= minute < c.end for c in table.common)
-        for visit in table.visits:
-            step = steps[visit.operation]
-            at_work = visit.start <= minute < visit.end
+
+    def __init__(self, lesson: Lesson, table: Timetable) -> None:
+        self.lesson, self.table = lesson, table
+        self.there = {station.key: station.count for station in lesson.stations}
+        self.eyes = {station.key for station in lesson.stations if station.eye}
+        self.steps = {operation.key: operation for operation in lesson.operations}
+        self.worked = dict.fromkeys(((visit.maker, visit.operation) for visit in table.visits), 0)
+        self.finished: dict[tuple[int, str], datetime] = {}
+        self.said: set[tuple[str, str]] = set()
+        self.peak = dict.fromkeys(self.there, 0)
+
+    def run(self) -> dict[str, int]:
+        origin = self.table.grid.moments[0].astimezone(UTC)
+        last = max(max(v.cured, v.end, *(place.until for place in v.places)) for v in self.table.visits)
+        for minute in range(last + 1):
+            self.minute(minute, origin + minute * MINUTE)
+        wanted = [operation for operation in self.lesson.operations if not operation.prepared]
+        assert len(self.worked) == self.lesson.group.makers * len(wanted)
+        for (maker, key), minutes in self.worked.items():
+            assert minutes >= self.lesson.minutes(self.steps[key]), f"{maker} has {minutes} min for {key}"
+        return self.peak
+
+    def minute(self, minute: int, now: datetime) -> None:
+        common = [one for one in self.table.common if one.start <= minute < one.end]
+        is_open = self.is_open(now)
+        assert is_open or not any(one.kind == "demonstration" for one in common)
+        at_work = [visit for visit in self.table.visits if visit.start <= minute < visit.end]
+        for visit in at_work:
             if visit.start == minute:
-                for key in step.after:
-                    if not steps[key].prepared:
-                        assert (visit.maker, key) in finished, f"{visit.maker} begins {visit.operation} before {key}"
-                        assert finished[visit.maker, key] + steps[key].wait * MINUTE <= now
+                self.begin(visit, now)
+            assert is_open or self.steps[visit.operation].pause is not Pause.NONE, f"{visit} lies over a break"
+        if is_open:
+            self.persons(minute, at_work, common)
+        self.stations(minute, common)
+        for visit in at_work:
+            if visit.end == minute + 1:
+                self.finished[visit.maker, visit.operation] = now + MINUTE
+        self.said |= {(one.kind, one.operation) for one in common if one.end == minute + 1}
+
+    def is_open(self, now: datetime) -> bool:
+        return any(s.start <= now < s.end and not any(a <= now < b for a, b in s.breaks) for s in self.lesson.sessions)
+
+    def begin(self, visit: Visit, now: datetime) -> None:
+        step = self.steps[visit.operation]
+        for key in step.after:
+            if not self.steps[key].prepared:
+                assert (visit.maker, key) in self.finished, f"{visit.maker} begins {visit.operation} before {key}"
+                assert self.finished[visit.maker, key] + self.steps[key].wait * MINUTE <= now
+        if step.demonstration:
+            assert ("demonstration", step.key) in self.said
+        if any(one.kind == "setting" and one.operation == step.key for one in self.table.common):
+            assert ("setting", step.key) in self.said
+
+    def persons(self, minute: int, at_work: list[Visit], common: list[Common]) -> None:
+        busy: list[int] = []
+        teachers = len(common)
+        for visit in at_work:
+            step = self.steps[visit.operation]
+            self.worked[visit.maker, visit.operation] += 1
+            busy.append(visit.maker)
+            busy += [helper for helper, start, end in visit.helpers if start <= minute < end]
+            teachers += step.eye or any(use.station in self.eyes for use in step.uses)
+        assert len(set(busy)) == len(busy), f"somebody in two places at minute {minute}"
+        assert not busy or all(one.kind != "demonstration" for one in common), "somebody works while all watch"
+        assert teachers <= 1 + self.lesson.group.assistants, f"the teacher in two places at minute {minute}"
+
+    def stations(self, minute: int, common: list[Common]) -> None:
+        taken = dict.fromkeys(self.there, 0)
+        for one in common:
+            for key in one.stations if one.kind == "setting" else ():
+                taken[key] += self.there[key]
+        for visit in self.table.visits:
+            step = self.steps[visit.operation]
             for use in step.uses:
                 until = visit.end + step.wait if use.while_waiting else visit.end
                 taken[use.station] += use.count if visit.start <= minute < until else 0
-            if at_work and open_now:
-                worked[visit.maker, visit.operation] += 1
-                busy[visit.maker] = busy.get(visit.maker, 0) + 1
-                teacher += step.eye or any(s.eye for s in lesson.stations if s.key in {u.station for u in step.uses})
-                assert not shown, f"{visit.maker} works while all watch"
-                for helper, start, end in visit.helpers:
-                    if start <= minute < end:
-                        busy[helper] = busy.get(helper, 0) + 1
-            if at_work and step.pause is Pause.NONE:
-                assert open_now, f"{visit.operation} lies over a break"
-            if visit.end == minute + 1:
-                finished[visit.maker, visit.operation] = now + MINUTE
-        assert all(count <= 1 for count in busy.values()), f"somebody in two places at {now}"
-        assert teacher <= 1 + lesson.group.assistants, f"the teacher in two places at {now}"
         for key, count in taken.items():
-            assert count <= there[key], f"{count} of {there[key]} {key} taken at {now}"
-            peak[key] = max(peak[key], count)
-    wanted = [o for o in lesson.operations if not o.prepared]
-    assert len(worked) == lesson.group.makers * len(wanted)
-    for (maker, key), minutes in worked.items():
-        assert minutes >= lesson.minutes(steps[key]), f"{maker} has {minutes} min for {key}"
-    return peak
+            assert count <= self.there[key], f"{count} of {self.there[key]} {key} taken at minute {minute}"
+            self.peak[key] = max(self.peak[key], count)
+
+
+def walk_through(lesson: Lesson, table: Timetable) -> dict[str, int]:
+    """Return the most units of each station that were ever taken."""
+    return Walk(lesson, table).run()
 
 
 def test_a_weekend_class_is_proven_and_can_be_lived_minute_by_minute(make_lesson: Callable[..., Lesson]) -> None:
@@ -194,7 +225,9 @@ def test_the_latest_start_leaves_just_enough_time(make_lesson: Callable[..., Les
     oil = next(o for o in lesson.operations if o.key == "oil")
     assert late["oil"] is not None
     assert end - 15 < late["oil"] + -(-lesson.minutes(oil) // 15) * 15 <= end
-    assert all(one.start is not None and one.planned_last is not None and one.planned_last <= one.start for one in table.late)
+    assert all(
+        one.start is not None and one.planned_last is not None and one.planned_last <= one.start for one in table.late
+    )
 
 
 def test_slack_stands_before_work_that_bears_no_pause() -> None:
@@ -271,7 +304,11 @@ def small_lessons(draw: st.DrawFn) -> Lesson:
     start = datetime(2026, 3, 27, 9, tzinfo=UTC)
     hours = [(0, 3, 4, 7), (24, 27, 28, 31), (48, 51, 52, 55)]
     sessions = tuple(
-        Session(start=start + timedelta(hours=a), end=start + timedelta(hours=d), breaks=((start + timedelta(hours=b), start + timedelta(hours=c)),))
+        Session(
+            start=start + timedelta(hours=a),
+            end=start + timedelta(hours=d),
+            breaks=((start + timedelta(hours=b), start + timedelta(hours=c)),),
+        )
         for a, b, c, d in hours
     )
     students = draw(st.integers(1, 5))
