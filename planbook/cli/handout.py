@@ -42,10 +42,13 @@ def handout(plan: str, edition: str | None, paper: Paper | None, into: Path, boo
 
 def _made(found: Resolved, paper: Paper | None) -> bytes | None:
     """Return the handout, or record why there is none."""
+    from planbook.cutting.shop import practice_of
+    from planbook.publish.accepted import read_accepted
     from planbook.publish.book_info import book_info
     from planbook.publish.cache import Store
     from planbook.publish.handout import HandoutError
     from planbook.publish.handout import handout as set_handout
+    from planbook.publish.layouts import cutting_of
     from planbook.publish.pictures import pictures_of
     from planbook.publish.sheet import sheet
     from planbook.publish.theme import find_theme
@@ -55,8 +58,13 @@ def _made(found: Resolved, paper: Paper | None) -> bytes | None:
     theme = find_theme(str(found.book.facts.theme), found.book.root, found.findings)
     if theme is None:
         return None
-    pictures = pictures_of(found.plan, Store(found.book.root))
-    data = sheet(found.plan, book_info(found.book), pictures=pictures.alts)
+    store = Store(found.book.root)
+    practice = practice_of(found.book.shop, found.plan.edition, found.findings)
+    accepted = read_accepted(found.book.root / "plans" / found.plan.slug)
+    cutting = cutting_of(found.plan, practice, store, accepted=accepted)
+    found.findings.extend(cutting.faults)
+    pictures = pictures_of(found.plan, store).with_more(cutting.screen, cutting.paper, cutting.alts)
+    data = sheet(found.plan, book_info(found.book), pictures=pictures.alts, cutting=cutting.rows)
     usual: Paper = "letter" if found.plan.edition.paper == "letter" else "a4"
     try:
         return set_handout(data, pictures.paper, paper=paper or usual, theme_dir=theme.folders)

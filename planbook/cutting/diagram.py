@@ -65,10 +65,13 @@ class Setting:
     trims: bool
     gives: tuple[Wanted, ...]
     """What comes out of the cuts, also where further cuts follow; each entry once."""
-    finishes: bool
-    """Whether what comes off is a piece, with no further cut."""
+    done: tuple[str, ...]
+    """Letters of which a piece comes off whole, with no further cut."""
     elsewhere: bool
     """Whether other diagrams of the lot are cut on the same setting."""
+    shortest: Fraction
+    """mm: of what comes off, the shortest length, which a rip leads along the fence and a crosscut lays before the
+    blade."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,8 +179,9 @@ class _Drafter:
             fence=setup.fence * self._step,
             trims=setup.trimming,
             gives=tuple(self._lot.task.entry(key) for key in keys),
-            finishes=not setup.trimming and all(block.piece for block in blocks),
+            done=() if setup.trimming else tuple(dict.fromkeys(block.piece for block in blocks if block.piece)),
             elsewhere=any(cut.layout != self._number for cut in setup.cuts),
+            shortest=min(self._at(cut.yields).length for cut in cuts) * self._step,
         )
 
     def _at(self, blank: int) -> Rect:

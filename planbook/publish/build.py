@@ -8,6 +8,7 @@ from contextlib import closing
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from planbook.cutting.practice import USUAL
 from planbook.plan.model import Plan
 from planbook.publish.addresses import Addresses, content_page, folder_pages
 from planbook.publish.cache import Store, fingerprint
@@ -20,6 +21,7 @@ from planbook.publish.files_of_plan import (
     photos_of,
     picture_file,
 )
+from planbook.publish.layouts import Cutting, cutting_of
 from planbook.publish.pictures import Pictures, pictures_of_all
 from planbook.publish.plan_pages import PlanView, home_pages, plan_pages
 from planbook.publish.reading import Material
@@ -84,13 +86,21 @@ class Build:
 
     def _drawn(self, plan: Plan, pictures: Pictures, setter: ThreadPoolExecutor | None) -> _Drawn:
         """Hand a plan and its pictures to the setter of handouts, if there is one."""
-        data = sheet(plan, self.material.info, pictures=pictures.alts)
+        cutting = self._cutting(plan)
+        pictures = pictures.with_more(cutting.screen, cutting.paper, cutting.alts)
+        data = sheet(plan, self.material.info, pictures=pictures.alts, cutting=cutting.rows)
         jobs: list[tuple[Paper, Future[bytes]]] = []
         if setter is not None:
             maker = Handouts(self.theme, self._theme_print(), self.store)
             for paper in papers(plan.edition.name):
                 jobs.append((paper, setter.submit(maker.make, data, pictures, paper, self.findings)))
         return _Drawn(plan, data, pictures, tuple(jobs))
+
+    def _cutting(self, plan: Plan) -> Cutting:
+        practice = self.material.practices.get(plan.edition.name, USUAL[plan.edition.name])
+        cutting = cutting_of(plan, practice, self.store, accepted=self.material.accepted.get(plan.slug))
+        self.findings.extend(cutting.faults)
+        return cutting
 
     def _view(self, drawn: _Drawn, photos: Mapping[tuple[str, str], str]) -> PlanView:
         """Return what the page of a plan shows, once its handouts are there."""

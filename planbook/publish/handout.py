@@ -117,6 +117,7 @@ def _keys(sheet: Mapping[str, Any]) -> list[str]:
     named = sheet["pictures"]
     whole = [named.get(name) for name in ("front", "letters", "exploded", "three_view")]
     keys = [entry["svg"] for entry in (*whole, *named.get("parts", ())) if entry]
+    keys += [row["picture"] for row in sheet["cutting"]]
     return list(dict.fromkeys(keys + [step["picture"] for step in sheet["steps"] if step["picture"]]))
 
 
@@ -167,6 +168,7 @@ def _compiled(place: Workplace, data: dict[str, str], timestamp: datetime.dateti
             pdf, warnings = place.compiler.compile_with_warnings(
                 sys_inputs=data, format="pdf", pdf_standards=["ua-1"], timestamp=timestamp
             )
+            place.forget()
     except typst.TypstError as fault:
         raise HandoutError(_explained(fault, place, title)) from fault
     for warning in warnings:

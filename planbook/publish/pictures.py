@@ -36,6 +36,10 @@ class Pictures:
     alts: Mapping[str, str]
     """What each picture shows, in words."""
 
+    def with_more(self, screen: Mapping[str, str], paper: Mapping[str, str], alts: Mapping[str, str]) -> Pictures:
+        """Return these pictures and more of them."""
+        return Pictures({**self.screen, **screen}, {**self.paper, **paper}, {**self.alts, **alts})
+
 
 def pictures_of(plan: Plan, store: Store) -> Pictures:
     """Return the pictures of a plan, drawn afresh only if the plan or the program has changed."""

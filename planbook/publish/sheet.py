@@ -28,11 +28,13 @@ def sheet(
     book: BookInfo,
     *,
     pictures: Mapping[str, str] | None = None,
+    cutting: Iterable[Mapping[str, Any]] = (),
     findings: Iterable[Diagnostic] = (),
 ) -> dict[str, Any]:
     """Return everything that pages and handouts say about a plan in its edition.
 
-    `pictures` holds the alternative text of each picture that exists, by its key; `findings` are
+    `pictures` holds the alternative text of each picture that exists, by its key; `cutting` the diagrams of
+    `planbook.publish.layouts`; `findings` are
     those of this plan, of which warnings and notes are kept for the teacher's eyes.
     """
     alts = pictures or {}
@@ -40,6 +42,7 @@ def sheet(
     return {
         **_head(plan, book),
         "cutlist": sheet_lists.cut_list(plan),
+        "cutting": [dict(row) for row in cutting],
         "measured": sheet_lists.measured(plan),
         "materials": sheet_lists.materials(plan, book),
         "yard": sheet_lists.yard(plan),

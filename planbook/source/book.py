@@ -109,7 +109,8 @@ def read_book(root: Path, findings: Findings, sources: Sources) -> Book | None:
     classes = _classes(root, findings, sources)
     if facts is None:
         return None
-    return Book(root, facts, shop or ShopFacts(), glossary or GlossaryFacts(), pages, plans, sources, classes)
+    shop, glossary = shop or ShopFacts.model_validate({}), glossary or GlossaryFacts()
+    return Book(root, facts, shop, glossary, pages, plans, sources, classes)
 
 
 def _facts(model: type[Facts], root: Path, relative: str, findings: Findings, sources: Sources) -> Facts | None:

@@ -6,6 +6,7 @@ from typing import Annotated
 
 from pydantic import Discriminator, Field, Tag
 
+from planbook.source.schema.buying import SawingSource, Sold
 from planbook.source.schema.knowledge import LoadSource, ProductSource, RoomSource, WoodSource
 from planbook.source.schema.words import Many, Words, _text_or_mapping
 from planbook.source.text import Text
@@ -71,6 +72,11 @@ class ShopFacts(Words):
     )
     loads: dict[Text, LoadSource] = Field(default_factory=dict, description="Loads of the book's own, by name.")
     room: RoomSource | None = Field(None, description="The air of the room where the pieces will stand.")
+    sawing: SawingSource | None = Field(None, description="How sheets are sawn: blade, factory edge, directions.")
+    sold: dict[Text, Sold] = Field(
+        default_factory=dict, description="Packs and prices, by the name of the material or bought thing."
+    )
+    currency: Text | None = Field(None, description="What prices are counted in, as printed behind them.")
     stations: dict[Text, StationSource] = Field(
         default_factory=dict, description="What a class shares, by name: machines, clamps, room to cure."
     )
