@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -86,7 +87,7 @@ def test_bought_holes_drive_those_of_the_inserts() -> None:
     rows = sorted({inches(hole.l) for hole in insert_holes()})
     assert rows == ["19 in", "5 in"]
     first = [hole.w for hole in insert_holes() if hole.row == 1]
-    assert [inches(other - one) for one, other in zip(first, first[1:], strict=False)] == ["5 in", "5 in"]
+    assert [inches(other - one) for one, other in pairwise(first)] == ["5 in", "5 in"]
     plan = table("imperial")
     for place in plan.placements:
         if place.part != "frame":
