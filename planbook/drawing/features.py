@@ -95,6 +95,11 @@ def is_through(part: Part, cut: Cut) -> bool:
     return cut.box.t[0] <= 0 and cut.box.t[1] >= part.thick
 
 
+def opens_on_show(hole: Hole) -> bool:
+    """Whether the place of a hole is seen on the show face: one that leans comes out elsewhere."""
+    return hole.from_show or (hole.deep is None and hole.axis is None)
+
+
 def runs_across(part: Part, cut: Cut) -> bool:
     """Whether a cut crosses the grain, so that its place is measured along the length."""
     if cut.kind is CutKind.DADO:

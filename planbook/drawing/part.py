@@ -13,6 +13,7 @@ from planbook.drawing.features import (
     cut_words,
     handedness,
     hands_of,
+    opens_on_show,
     row_words,
     rows_of,
     runs_across,
@@ -171,14 +172,16 @@ def _draw_hole(sheet: Sheet, flat: Flat, hole: Hole) -> None:
     if radius < 0.6:
         sheet.area(Shade.INK, ring)
         return
-    seen = hole.from_show or hole.deep is None
+    seen = opens_on_show(hole)
     sheet.line(LineKind.EDGE if seen else LineKind.HIDDEN, *ring, closed=True)
     arm, across = radius + 1.0, direction_of(flat.at, (0.0, 0.0), (0.0, 1.0))
     sheet.line(LineKind.CENTRE, (x - across[0] * arm, y - across[1] * arm), (x + across[0] * arm, y + across[1] * arm))
 
 
 def _draw_rows(sheet: Sheet, flat: Flat, part: Part, lines: Sequence[HoleLine]) -> None:
-    """Draw the centre line through each row of holes, and where a table lists them the numbers at its ends."""
+    """Draw the holes, the centre line through each row, and where a table lists them the numbers at its ends."""
+    for hole in part.holes:
+        _draw_hole(sheet, flat, hole)
     along = direction_of(flat.at, (0.0, 0.0), (1.0, 0.0))
     rows = rows_of(part.holes)
     ends = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil, cos, pi, sin
 from typing import TYPE_CHECKING
 
-from planbook.drawing.features import handedness, hands_of, rows_of
+from planbook.drawing.features import handedness, hands_of, opens_on_show, rows_of
 from planbook.drawing.flat import Flat, draw_face
 from planbook.drawing.measures import datum_mark
 from planbook.drawing.picture import Label, LabelKind, Picture
@@ -80,7 +80,7 @@ def _bore(sheet: Sheet, flat: Flat, part: Part) -> None:
             x, y = flat.at(float(place), float(row.w))
             radius = float(row.diameter) / 2
             ring = [(x + radius * cos(2 * pi * k / SIDES), y + radius * sin(2 * pi * k / SIDES)) for k in range(SIDES)]
-            seen = row.from_show or row.deep is None
+            seen = all(opens_on_show(hole) for hole in part.holes if hole.group == row.group and hole.w == row.w)
             sheet.line(LineKind.EDGE if seen else LineKind.HIDDEN, *ring, closed=True)
             arm = radius + 3.0
             sheet.line(LineKind.LEADER, (x - arm, y), (x + arm, y))

@@ -234,6 +234,16 @@ def test_the_table_lists_every_hole_from_the_datum_corner() -> None:
     assert {"1", "21", "22", "42", "0"} <= set(marks)
 
 
+def test_every_hole_is_drawn_on_its_part() -> None:
+    for edition, plan in PLANS.items():
+        side = plan.part("side")
+        picture = part_picture(plan, "side", width=WIDE[edition])
+        dots = [area for area in picture.areas if area.shade is Shade.INK and len(area.outer) > 3]
+        rings = [stroke for stroke in picture.strokes if stroke.closed and len(stroke.points) == 24]
+        leaders = sum(stroke.kind is LineKind.LEADER for stroke in picture.strokes)
+        assert len(dots) + len(rings) == len(side.holes) + leaders
+
+
 def test_the_table_names_the_face_that_is_not_seen() -> None:
     plan = PLANS["metric"]
     side = plan.part("side")
