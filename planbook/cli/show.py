@@ -27,18 +27,24 @@ WHAT = ("cutlist", "materials", "tools", "steps", "sizes")
 @click.argument("what", type=click.Choice(WHAT))
 @click.option("--edition", type=edition_choice, help="Edition to show; the first one of the book if not given.")
 @click.option("--as", "form", type=FORMS, default="table", show_default=True, help="How to write it.")
+@click.option("--soft", is_flag=True, help="With sizes: the same lengths in the units of the other edition, too.")
 @book_option
-def show(plan: str, what: str, edition: str | None, form: str, book: Path | None) -> int:
+def show(plan: str, what: str, edition: str | None, form: str, soft: bool, book: Path | None) -> int:
     """Print one table of PLAN (the name of its folder): what to cut, have, use, do, or every size.
 
     A table goes to standard output and what is wrong to standard error, so that the table can be kept:
     planbook show boot-bench cutlist --as csv > parts.csv
-    """
-    from planbook.cli.tables import TABLES
 
+    The two editions are two designs, each in round sizes of its own. Who must read a piece of one edition with the
+    rule of the other asks for `sizes --soft`: no size changes, and `about` stands where it comes out between two marks.
+    """
+    from planbook.cli.tables import TABLES, soft_sizes
+
+    if soft and what != "sizes":
+        raise click.UsageError(f"`--soft` goes with `sizes`; write `planbook show {plan} sizes --soft`")
     found = resolved(plan, edition, book)
     if found.plan is not None:
-        click.echo(_written(TABLES[what](found.plan), form), nl=False)
+        click.echo(_written((soft_sizes if soft else TABLES[what])(found.plan), form), nl=False)
     if found.findings.stopped:
         tell(found.findings, found.sources)
     return exit_code(found.findings)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from planbook.plan.model import Life, Part, Plan
-from planbook.units.editions import Edition
-from planbook.units.write import plain_length
+from planbook.units.editions import IMPERIAL, METRIC, Edition
+from planbook.units.write import plain_length, soft_length
 
 _LIVES = {Life.NOW: "cut now", Life.LONG: "leave long", Life.FITTED: "fit"}
 
@@ -67,17 +67,26 @@ def steps(plan: Plan) -> Table:
 
 def sizes(plan: Plan) -> Table:
     """Return every size by the name under which a formula or a reference asks for it."""
-    rows = [("piece", name, plain_length(mm, plan.edition), "") for name, mm in _overall(plan)]
-    for dim in plan.dims:
-        unit = _degrees if dim.angle else plain_length
-        may = f"{unit(dim.may[0], plan.edition)} to {unit(dim.may[1], plan.edition)}" if dim.may else ""
-        rows.append(("dim", dim.name, unit(dim.value, plan.edition), may))
-    for stock in plan.stock:
-        rows.append(("stock", f"{stock.name}.thick", plain_length(stock.thickness, plan.edition), ""))
-    for part in plan.parts:
-        for name, mm in (("length", part.length.final), ("width", part.width.final), ("thick", part.thick)):
-            rows.append(("part", f"{part.key}.{name}", plain_length(mm, plan.edition), ""))
+    rows = []
+    for of, name, value, may, angle in _sizes(plan):
+        unit = _degrees if angle else plain_length
+        limits = " to ".join(unit(limit, plan.edition) for limit in may)
+        rows.append((of, name, unit(value, plan.edition), limits))
     return Table(("of", "name", "size", "may be"), tuple(rows))
+
+
+def soft_sizes(plan: Plan) -> Table:
+    """Return every length as its edition has it, beside the same length in the units of the other one.
+
+    This is soft conversion: nothing changes its size, so what comes out is seldom a mark of the other rule.
+    """
+    other = METRIC if plan.edition.unit_mm == IMPERIAL.unit_mm else IMPERIAL
+    rows = [
+        (of, name, plain_length(mm, plan.edition), soft_length(mm, other))
+        for of, name, mm, _may, angle in _sizes(plan)
+        if not angle
+    ]
+    return Table(("of", "name", "size", f"same size in {other.title}"), tuple(rows))
 
 
 TABLES: Mapping[str, Callable[[Plan], Table]] = {
@@ -89,8 +98,20 @@ TABLES: Mapping[str, Callable[[Plan], Table]] = {
 }
 
 
-def _overall(plan: Plan) -> list[tuple[str, Fraction]]:
-    return [(f"overall {name}", mm) for name, mm in zip(("wide", "deep", "high"), plan.overall, strict=True)]
+_Size = tuple[str, str, Fraction, tuple[Fraction, ...], bool]
+"""What it is a size of, its name, mm or degrees, the least and the greatest it may be, whether it is an angle."""
+
+
+def _sizes(plan: Plan) -> Iterator[_Size]:
+    for name, mm in zip(("wide", "deep", "high"), plan.overall, strict=True):
+        yield "piece", f"overall {name}", mm, (), False
+    for dim in plan.dims:
+        yield "dim", dim.name, dim.value, dim.may or (), dim.angle
+    for stock in plan.stock:
+        yield "stock", f"{stock.name}.thick", stock.thickness, (), False
+    for part in plan.parts:
+        for name, mm in (("length", part.length.final), ("width", part.width.final), ("thick", part.thick)):
+            yield "part", f"{part.key}.{name}", mm, (), False
 
 
 def _degrees(value: Fraction, _edition: Edition) -> str:

@@ -269,8 +269,8 @@ class _Resolver:
 
     def _check_overall(self, overall: tuple[Fraction, Fraction, Fraction]) -> None:
         claim = self.draft.facts.overall
-        if claim is None:
-            return
+        if claim is None or self.draft.findings.stopped:
+            return  # with a part missing, any size of the whole would be a false alarm
         for word, size in zip(("wide", "deep", "high"), overall, strict=True):
             value: Value | None = getattr(claim, word)
             if value is None:

@@ -107,6 +107,8 @@ def read_classes(book: Book, plans: Iterable[Plan], findings: Findings) -> tuple
     for written in book.classes:
         facts = written.facts
         if str(facts.plan) not in written_plans:
+            if (book.root / "plans" / facts.plan).is_dir():
+                continue  # it could not be read, which is told at its own place
             findings.stop(
                 "unknown-name",
                 f"there is no plan `{facts.plan}`",

@@ -59,12 +59,12 @@ def plain_length(mm: Fraction, edition: Edition) -> str:
 
 
 def soft_length(mm: Fraction, edition: Edition) -> str:
-    """Return the same length restated in the edition's units, `about` where it does not come out.
+    """Return the same length restated in the edition's units in plain characters, `about` where it does not come out.
 
     Inches to the nearest 1/64, millimetres to 0.1 (our own choice). The thing measured stays as it is.
     """
     step = _SOFT_INCH if edition.unit_mm == INCH else _SOFT_MM
-    text = write_length(mm, edition.with_resolution(step))
+    text = plain_length(mm, edition.with_resolution(step))
     return text if nearest_step(mm, step) == mm else f"about {text}"
 
 

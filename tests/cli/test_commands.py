@@ -134,6 +134,31 @@ def test_sizes_are_those_worked_out_by_hand(planbook: Command, book: Path, editi
     assert {name: rows[name] for name in sizes} == sizes
 
 
+@pytest.mark.parametrize(
+    ("edition", "column", "sizes"),
+    [
+        # 1 in = 25.4 mm (NIST SP 811, B.6): 30 in = 762 mm and 29 1/32 in = 737.39 mm; nothing is resized to 760 or 735.
+        ("imperial", "same size in millimetres", {"wide": "762 mm", "bottom.length": "about 737.4 mm"}),
+        # 735 mm / 25.4 = 28.937 in, between 28 59/64 and 28 15/16, nearer to the second; 18 mm is nearest to 45/64 in.
+        ("metric", "same size in inches", {"bottom.length": "about 28 15/16 in", "ply.thick": "about 45/64 in"}),
+    ],
+)
+def test_soft_conversion_keeps_the_size_and_changes_the_unit(
+    planbook: Command, book: Path, edition: str, column: str, sizes: dict[str, str]
+) -> None:
+    words = ("show", "bookcase", "sizes", "--book", book, "--edition", edition, "--as", "json")
+    rows = json.loads(planbook(*words, "--soft").out)
+    assert {row["name"]: row[column] for row in rows if row["name"] in sizes} == sizes
+    hard = {row["name"]: row["size"] for row in json.loads(planbook(*words).out)}
+    assert {row["name"]: row["size"] for row in rows} == hard
+
+
+def test_soft_conversion_is_one_of_sizes(planbook: Command, book: Path) -> None:
+    told = planbook("show", "bookcase", "cutlist", "--book", book, "--soft")
+    assert told.code == exits.WRONG_USE
+    assert "sizes --soft" in told.err
+
+
 @pytest.mark.parametrize("what", ["cutlist", "materials", "tools", "steps", "sizes"])
 def test_the_three_forms_of_a_table_say_the_same(planbook: Command, book: Path, what: str) -> None:
     plain, table, data = (

@@ -108,6 +108,12 @@ def test_a_false_claim_is_told_with_both_sizes(tmp_path: Path) -> None:
     }
 
 
+def test_a_claim_is_not_compared_while_a_part_is_missing(tmp_path: Path) -> None:
+    dims = CASE["dims"].replace("deep: 10 in", "deep: 10")
+    found = make(tmp_path, {"dims": dims}, rest="overall: {deep: deep, high: 40 in}\n")
+    assert {item.slug for item in found.stops()} == {"wrong-unit"}
+
+
 def test_a_claim_finer_than_the_rule_is_no_fault(tmp_path: Path) -> None:
     dims = CASE["dims"].replace("deep: 10 in", "deep: 10.01 in")
     make(tmp_path, {"dims": dims}, rest="overall: {deep: deep}\n").plan()

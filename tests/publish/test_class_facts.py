@@ -141,3 +141,12 @@ def test_the_changed_clock_between_two_sessions_is_an_hour_that_passes(tmp_path:
     first, second = made(tmp_path, {"sessions": days}).sessions
     passed = second.start.astimezone(datetime.UTC) - first.start.astimezone(datetime.UTC)
     assert passed == datetime.timedelta(hours=25)
+
+
+def test_a_plan_that_could_not_be_read_is_not_called_missing(tmp_path: Path) -> None:
+    book = class_book(tmp_path)
+    plan = next((book / "plans").iterdir()) / "plan.yaml"
+    plan.write_text("parts: [\n", "utf-8")
+    _, findings, _ = read(book)
+    assert "broken-yaml" in {item.slug for item in findings}
+    assert "unknown-name" not in {item.slug for item in findings}
