@@ -137,7 +137,7 @@ def test_sizes_are_those_worked_out_by_hand(planbook: Command, book: Path, editi
 @pytest.mark.parametrize(
     ("edition", "column", "sizes"),
     [
-        # 1 in = 25.4 mm (NIST SP 811, B.6): 30 in = 762 mm and 29 1/32 in = 737.39 mm; nothing is resized to 760 or 735.
+        # 1 in = 25.4 mm (NIST SP 811, B.6): 30 in = 762 mm and 29 1/32 in = 737.39 mm; not resized to 760, 735.
         ("imperial", "same size in millimetres", {"wide": "762 mm", "bottom.length": "about 737.4 mm"}),
         # 735 mm / 25.4 = 28.937 in, between 28 59/64 and 28 15/16, nearer to the second; 18 mm is nearest to 45/64 in.
         ("metric", "same size in inches", {"bottom.length": "about 28 15/16 in", "ply.thick": "about 45/64 in"}),
