@@ -29,6 +29,7 @@ from planbook.drawing.style import MARGIN, SIZE_HEIGHT, LineKind, Shade
 from planbook.drawing.text import text_width
 from planbook.drawing.wording import lettered, sentence, size, spoken
 from planbook.plan.model import Hole, Part, Plan
+from planbook.plan.shapes import Turned
 from planbook.units.editions import Edition
 
 if TYPE_CHECKING:
@@ -129,6 +130,7 @@ def _face_sheet(plan: Plan, part: Part, hand: str, flat: Flat, lines: Sequence[H
     _draw_places(sheet, flat, part, plan.edition, rows=() if lines else rows_of(part.holes))
     face = polygon(rim_of(flat, part))
     _name_cuts(sheet, flat, part, face)
+    _name_stations(sheet, flat, part, plan.edition, face)
     middle = flat.at(long / 2, wide / 2)
     letter = place_letter(sheet, part.letter, hand, face, middle)
     place_word(sheet, part.faces.show, face, (letter.x, letter.y - 7.0))
@@ -204,7 +206,7 @@ def _draw_places(sheet: Sheet, flat: Flat, part: Part, edition: Edition, *, rows
     along, across = direction_of(at, (0, 0), (1, 0)), direction_of(at, (0, 0), (0, 1))
     back_along, back_across = (-along[0], -along[1]), (-across[0], -across[1])
     datum_mark(sheet, at)
-    found = measures_of(part, part.cuts, rows, edition, widths=False)
+    found = [*measures_of(part, part.cuts, rows, edition, widths=False), *_station_places(part, edition)]
     whole = (
         Measure(True, Fraction(0), part.length.final, size(part.length.final, edition), far=True),
         Measure(False, Fraction(0), part.width.final, size(part.width.final, edition), far=True),
@@ -221,6 +223,28 @@ def _draw_places(sheet: Sheet, flat: Flat, part: Part, edition: Edition, *, rows
         # A number is wider than high: beside an upright rim its line stands farther off.
         half = text_width(measure.text, SIZE_HEIGHT) / 2 + 2.5 if abs(away[0]) > 0.5 else 0.0
         dimension(sheet, a, b, measure.text, away=away, first=max(8.0, half), step=8.5, outside=outside)
+
+
+def _station_places(part: Part, edition: Edition) -> list[Measure]:
+    """Return the places at which the section of a turned part changes, without its ends."""
+    if not isinstance(part.shape, Turned):
+        return []
+    places = dict.fromkeys(station.at for station in part.shape.stations)
+    return [Measure(True, Fraction(0), at, size(at, edition)) for at in places if 0 < at < part.length.final]
+
+
+def _name_stations(sheet: Sheet, flat: Flat, part: Part, edition: Edition, face: Polygon) -> None:
+    """Write the size and the section of a turned part at every place where it changes."""
+    if not isinstance(part.shape, Turned):
+        return
+    found: dict[Fraction, dict[str, None]] = {}
+    for station in part.shape.stations:
+        section = f"{size(station.size, edition)} {station.profile.value}"
+        found.setdefault(station.at, {})[section] = None
+    for at, words in found.items():
+        inside = min(max(at, part.length.final / 50), part.length.final * 49 / 50)
+        target = flat.at(float(inside), float(part.width.final) / 2)
+        beside(sheet, word_label(", ".join(words), target), target, region=face)
 
 
 def _name_cuts(sheet: Sheet, flat: Flat, part: Part, face: Polygon) -> None:

@@ -126,7 +126,7 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
     yield EXPLODED, exploded_picture(plan, width=width, views=views)
     yield THREE_VIEW, three_view_picture(plan, width=width, views=views)
     for part in plan.parts:
-        if part.role is Role.PART and (part.cuts or part.holes):
+        if part.role is Role.PART and (part.cuts or part.holes or part.shape is not None):
             yield f"part-{part.letter}", part_picture(plan, part.key, width=width)
     for step in plan.steps:
         picture = step_picture(plan, step.number, width=width, views=views)

@@ -33,6 +33,7 @@ from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.svg import to_svg
 from planbook.drawing.three_view import main_heights, three_view_picture
 from planbook.plan.model import Plan
+from planbook.plan.shapes import Profile, Station, Turned
 from planbook.units.write import write_length
 
 PLANS = {name: bookcase(name) for name in ("imperial", "metric")}
@@ -232,6 +233,22 @@ def test_the_table_lists_every_hole_from_the_datum_corner() -> None:
     picture = part_picture(plan, "side", width=174.0)
     marks = [label.text for label in picture.labels if label.kind is LabelKind.MARK]
     assert {"1", "21", "22", "42", "0"} <= set(marks)
+
+
+def test_a_turned_part_says_its_section_wherever_it_changes() -> None:
+    plan = PLANS["metric"]
+    stations = (
+        Station(Fraction(0), Fraction(18), Profile.OCTAGON),
+        Station(Fraction(300), Fraction(60), Profile.OCTAGON),
+        Station(plan.part("kick board").length.final, Fraction(25), Profile.ROUND),
+    )
+    turned = Turned(stations, Fraction(0), Fraction(0))
+    parts = tuple(
+        replace(part, shape=turned, thick=Fraction(60)) if part.key == "kick board" else part for part in plan.parts
+    )
+    picture = part_picture(replace(plan, parts=parts), "kick board", width=174.0)
+    assert {"18 octagon", "60 octagon", "25 round", "300"} <= {label.text for label in picture.labels}
+    assert picture.overlapping_labels() == ()
 
 
 def test_every_hole_is_drawn_on_its_part() -> None:
