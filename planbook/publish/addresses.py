@@ -40,6 +40,11 @@ def plan_page(slug: str, edition: str) -> str:
     return f"{plan_folder(slug, edition)}index.html"
 
 
+def checked_page(slug: str, edition: str) -> str:
+    """Return the page that tells what was checked on a plan in an edition."""
+    return f"{plan_folder(slug, edition)}checked/index.html"
+
+
 def plan_choice(slug: str) -> str:
     """Return the page of a plan that leads to its editions."""
     return f"plans/{slug}/index.html"

@@ -12,6 +12,7 @@ from planbook.cutting.practice import USUAL
 from planbook.plan.model import Plan
 from planbook.publish.addresses import Addresses, content_page, folder_pages
 from planbook.publish.cache import Store, fingerprint
+from planbook.publish.checked_pages import checked_pages
 from planbook.publish.files_of_plan import (
     Handouts,
     handout_download,
@@ -118,8 +119,9 @@ class Build:
         self._results.append(Result(table.path, parts_table(plan)))
         own = {path: place for (owner, path), place in photos.items() if owner == slug}
         return PlanView(
-            plan=plan, sheet=drawn.sheet, pictures=drawn.pictures.screen, downloads=(*downloads, table), photos=own
-        )
+            plan=plan, sheet=drawn.sheet, pictures=drawn.pictures.screen, downloads=(*downloads, table), photos=own,
+            checked=self.material.book is not None,
+        )  # fmt: skip
 
     def _pages(self, views: list[PlanView]) -> None:
         info = self.material.info
@@ -137,6 +139,7 @@ class Build:
         web = Web(info, self.theme, addresses, assets, self.findings, titles, editions)
         self._step("pages", handouts=any(view.downloads[1:] for view in views))
         self._results += plan_pages(web, views)
+        self._results += checked_pages(web, views, self.material.book)
         self._results += home_pages(web, views)
         self._results += shop_pages(web, views)
         self._results += content_pages(web, self.material.pages, self._page_picture)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from planbook.plan.model import Plan
-from planbook.publish.addresses import home_page, part_id, plan_choice, plan_folder, plan_page, step_id
+from planbook.publish.addresses import checked_page, home_page, part_id, plan_choice, plan_folder, plan_page, step_id
 from planbook.publish.web import Web
 from planbook.publish.writer import Result
 
@@ -35,6 +35,8 @@ class PlanView:
     downloads: tuple[Download, ...] = ()
     photos: Mapping[str, str] = field(default_factory=dict)
     """Where each photo of the author's stands in the site, by the path as written."""
+    checked: bool = False
+    """Whether there is a page that tells what was checked."""
 
     @property
     def slug(self) -> str:
@@ -94,6 +96,7 @@ def _plan(web: Web, view: PlanView, editions: Sequence[PlanView]) -> Result:
         photos=view.photos,
         cut_rows=[(group, _cut_rows(group)) for group in sheet["cutlist"]],
         step_id=step_id,
+        checked=checked_page(view.slug, view.edition) if view.checked else "",
     )
 
 

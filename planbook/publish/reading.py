@@ -36,6 +36,8 @@ class Material:
     """Plan by plan, each in all editions."""
     pages: tuple[tuple[str, PageSource], ...]
     """The author's pages with the stems of their files."""
+    book: Book | None = None
+    """What was written, where it is known: for what was checked and the shop's own rows."""
     practices: Mapping[str, Practice] = field(default_factory=dict)
     """How the shop saws, by edition."""
     accepted: Mapping[str, Accepted] = field(default_factory=dict)
@@ -68,6 +70,7 @@ def read_material(root: Path, findings: Findings, sources: Sources) -> Material 
         editions,
         tuple(plans),
         pages,
+        book=book,
         practices={edition.name: practice_of(book.shop, edition, findings) for edition in editions},
         accepted={written.slug: read_accepted(written.folder) for written in book.plans},
         classes=read_classes(book, plans, findings),
