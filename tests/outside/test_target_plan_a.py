@@ -7,31 +7,18 @@ The plan stands in `tests/fixtures/target-a`. Inch figures are to the nearest 1/
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import cache
-from pathlib import Path
+from itertools import pairwise
 
 import pytest
+from fixtures.target_books import target_plan
 
 from planbook.plan.model import Plan
-from planbook.plan.resolve import resolve
-from planbook.source.book import read_book
-from planbook.source.diagnostics import Findings
-from planbook.source.files import Sources
 from planbook.units.editions import EDITIONS
 from planbook.units.write import plain_length
 
-BOOK = Path(__file__).parent.parent / "fixtures" / "target-a"
 
-
-@cache
 def bookcase(edition: str) -> Plan:
-    findings = Findings()
-    book = read_book(BOOK, findings, Sources())
-    assert book is not None
-    plan = resolve(book.plans[0], book.shop, EDITIONS[edition], findings)
-    assert not list(findings)
-    assert plan is not None
-    return plan
+    return target_plan("a", edition)
 
 
 def size(edition: str, part: str, word: str) -> str:
@@ -97,7 +84,7 @@ def test_each_row_has_21_pin_holes(edition: str) -> None:
 
 def test_metric_pin_holes_stand_32_apart() -> None:
     row = [hole.l for hole in bookcase("metric").part("side").holes if hole.row == 1]
-    assert {second - first for first, second in zip(row, row[1:], strict=False)} == {Fraction(32)}
+    assert {second - first for first, second in pairwise(row)} == {Fraction(32)}
 
 
 def test_letters_follow_the_order_of_the_parts() -> None:

@@ -8,37 +8,24 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
-from functools import cache
-from pathlib import Path
 
 import pytest
+from fixtures.target_books import target_plan
 
 from planbook.plan.model import Plan, RunKind
-from planbook.plan.resolve import resolve
 from planbook.plan.shapes import Disc, Profile, Turned
 from planbook.shape import arrange, states
 from planbook.shape.solids import Solids, overlaps
-from planbook.source.book import read_book
-from planbook.source.diagnostics import Findings
-from planbook.source.files import Sources
 from planbook.units.editions import EDITIONS, snap
 from planbook.units.write import plain_length
 
-BOOK = Path(__file__).parent.parent / "fixtures" / "target-b"
 INCH = 25.4
 TAN, COS = math.tan(math.radians(12)), math.cos(math.radians(12))
 INCHES = EDITIONS["imperial"]
 
 
-@cache
 def stool(edition: str) -> Plan:
-    findings = Findings()
-    book = read_book(BOOK, findings, Sources())
-    assert book is not None
-    plan = resolve(book.plans[0], book.shop, EDITIONS[edition], findings)
-    assert not list(findings)
-    assert plan is not None
-    return plan
+    return target_plan("b", edition)
 
 
 def inches(mm: Fraction) -> str:
@@ -85,12 +72,12 @@ def test_the_same_circle_on_the_top_of_the_seat() -> None:
 
 def test_ramp_rises_in_12() -> None:
     # 12 tan 12 = 2.551
-    assert sizes_told("Make the ramp")[:2] == ["2⁹⁄₁₆\"", '12"']
+    assert sizes_told("Make the ramp")[:2] == ['2⁹⁄₁₆"', '12"']
 
 
 def test_quill_stroke() -> None:
     # 1 1/2 / cos 12 + 1 tan 12 = 1.746
-    assert "1³⁄₄\"" in sizes_told("Bore the sockets")
+    assert '1³⁄₄"' in sizes_told("Bore the sockets")
 
 
 def test_lean_in_front_and_side_view() -> None:
@@ -103,7 +90,7 @@ def test_lean_in_front_and_side_view() -> None:
 
 def test_wood_outside_a_socket() -> None:
     # 6 1/2 - 4 1/4 - 1/2 / cos 12 = 1.739
-    assert sizes_told("Saw the seat round")[-1] == "1³⁄₄\""
+    assert sizes_told("Saw the seat round")[-1] == '1³⁄₄"'
 
 
 def test_resultant_against_the_tables_of_compound_angles() -> None:

@@ -7,39 +7,26 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
-from functools import cache
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
+from fixtures.target_books import target_plan
 
 from planbook.plan.model import CutKind, Hole, Plan, Role, RunKind
-from planbook.plan.resolve import resolve
 from planbook.plan.shapes import Blocks, Curve, Outline
 from planbook.shape import arrange, states
 from planbook.shape.solids import Solids, overlaps
-from planbook.source.book import read_book
-from planbook.source.diagnostics import Findings
-from planbook.source.files import Sources
 from planbook.trade.movement import Cut, movement
 from planbook.trade.species import find_wood
 from planbook.units.editions import EDITIONS, snap
 from planbook.units.write import plain_length
 
-BOOK = Path(__file__).parent.parent / "fixtures" / "target-c"
 INCH = Fraction(254, 10)
 INCHES = EDITIONS["imperial"]
 
 
-@cache
 def table(edition: str) -> Plan:
-    findings = Findings()
-    book = read_book(BOOK, findings, Sources())
-    assert book is not None
-    plan = resolve(book.plans[0], book.shop, EDITIONS[edition], findings)
-    assert not list(findings)
-    assert plan is not None
-    return plan
+    return target_plan("c", edition)
 
 
 def inches(mm: Fraction) -> str:
@@ -67,7 +54,7 @@ def test_overall_height_is_that_of_the_frame_and_the_top() -> None:
 
 def test_fill() -> None:
     # 9 x 1 1/4 x (1 7/8 + 1/16) = 21.797 cu in; with 15 % to spare 25.066 cu in / 1.8047 = 13.89 fl oz
-    assert sizes_told("Dam, seal and pour") == ['9"', "1¹⁄₄\"", "1¹⁵⁄₁₆\"", "21.8 cu in", "13.9 fl oz"]
+    assert sizes_told("Dam, seal and pour") == ['9"', '1¹⁄₄"', '1¹⁵⁄₁₆"', "21.8 cu in", "13.9 fl oz"]
     mixed = 9 * 1.25 * 1.9375 * 1.15 * 25.4**3 / 1000
     assert round(mixed) == 411  # ml
 
@@ -75,7 +62,7 @@ def test_fill() -> None:
 def test_one_pour_where_the_product_allows_two_inches() -> None:
     # 1 15/16 deep, with what stands proud
     assert Fraction(31, 16) <= 2
-    assert "1¹⁵⁄₁₆\"" in sizes_told("Dam, seal and pour")
+    assert '1¹⁵⁄₁₆"' in sizes_told("Dam, seal and pour")
 
 
 def insert_holes(edition: str = "imperial") -> list[Hole]:
@@ -101,7 +88,7 @@ def test_outer_screws_and_the_slot() -> None:
     joint = next(joint for joint in table("imperial").joints if joint.name == "frame bolts")
     assert (joint.fixed, joint.free, joint.count) == (("middle",), ("ends",), 6)
     # (3/4 - 1/4) / 2 either way
-    assert sizes_told("Bolt the frames on") == ["¹⁄₄\""]
+    assert sizes_told("Bolt the frames on") == ['¹⁄₄"']
     # 5 in from the fixed one at -3 and +4 % of moisture: 5 x 0.00274 x 3 = 0.041, x 4 = 0.055
     walnut = find_wood("black walnut")
     assert walnut.tangential.value == Fraction("0.00274")
