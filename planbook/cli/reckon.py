@@ -7,21 +7,24 @@ import click
 from planbook.cli.reckon_answer import answer, as_option
 
 
-@click.group(short_help="Answer a question of the shop without a plan.")
+_HELP = """Reckon one thing without a plan: movement, pilot holes, resin, sag, board feet.
+
+Sizes are written as on a tape, in either system; the answer comes in both, with the source of every
+rule and figure. Nothing here says that something is safe: it says what was reckoned, and from what.
+
+\b
+planbook reckon movement --species "white oak" --width "14 in" --from 6% --to 12%
+planbook reckon pilot --species "hard maple" --by "No. 8 x 2 in wood screw"
+planbook reckon sag --of "birch plywood" --span "30 in" --deep "11 in" --thick "3/4 in" --load books
+planbook reckon resin --product deep-pour --long "9 in" --wide "1 1/4 in" --deep "1 7/8 in" --ratio "2 to 1"
+    --limit "2 in"
+planbook reckon boardfeet --thick 5/4 --width "6 1/2 in" --length "8 ft" --count 4
+"""
+
+
+@click.group(help=_HELP, short_help="Answer a question of the shop without a plan.")
 def reckon() -> None:
-    r"""Reckon one thing without a plan: movement, pilot holes, resin, sag, board feet.
-
-    Sizes are written as on a tape, in either system; the answer comes in both, with the source of every
-    rule and figure. Nothing here says that something is safe: it says what was reckoned, and from what.
-
-    \b
-    planbook reckon movement --species "white oak" --width "14 in" --from 6% --to 12%
-    planbook reckon pilot --species "hard maple" --by "No. 8 x 2 in wood screw"
-    planbook reckon sag --of "birch plywood" --span "30 in" --deep "11 in" --thick "3/4 in" --load books
-    planbook reckon resin --product deep-pour --long "9 in" --wide "1 1/4 in" --deep "1 7/8 in" --ratio "2 to 1"
-        --limit "2 in"
-    planbook reckon boardfeet --thick 5/4 --width "6 1/2 in" --length "8 ft" --count 4
-    """
+    """Reckon one thing without a plan: movement, pilot holes, resin, sag, board feet."""
 
 
 @reckon.command(short_help="How far a board moves across its grain.")
