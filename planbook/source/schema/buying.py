@@ -38,7 +38,7 @@ class SoldSource(Words):
 
 
 def _as_several(value: object) -> object:
-    return value if isinstance(value, list) else [value]
+    return tuple(value) if isinstance(value, list) else (value,)
 
 
 Sold = Annotated[tuple[SoldSource, ...], BeforeValidator(_as_several), Field(json_schema_extra={"x-one-or-many": True})]

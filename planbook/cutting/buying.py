@@ -1,0 +1,227 @@
+"""The buying list: what a plan needs, in the packs that are sold, rounded up, with price and what is left over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from planbook.cutting.boards import LOTS, Blank, Yield, board_yield
+from planbook.cutting.lots import Lot
+from planbook.cutting.practice import Practice
+from planbook.cutting.prices import Offer
+from planbook.plan.model import Bought, Finish, Part, Plan, Role, Stock, StockKind
+from planbook.trade.coverage import board_area_mm2, finish_mm3
+from planbook.trade.lookup import TradeError
+from planbook.trade.products import find_product
+from planbook.units.amounts import write_area, write_board_feet, write_liquid
+from planbook.units.editions import Edition
+from planbook.units.factors import BOARD_FOOT
+from planbook.units.quantity import UnitError
+from planbook.units.read import read_quantity
+from planbook.units.write import decimal, plain_length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Purchase:
+    """One line of the list."""
+
+    group: str
+    """`lumber`, `sheet`, `hardware`, `glue`, `abrasive` or `finish`."""
+    key: str
+    what: str
+    need: str
+    buy: str
+    left: str = ""
+    price: Fraction | None = None
+    """Of all that is bought, in whole coins of the currency's hundredths; None where no price is known."""
+    choose: str = ""
+    """How to choose it, in the author's words."""
+    reason: str = ""
+    """What the figure rests on."""
+
+
+Offers = Mapping[str, Sequence[Offer]]
+"""Ways of selling, by the name of the material or bought thing."""
+
+
+def buying_list(
+    plan: Plan, lots: Sequence[Lot], practice: Practice, offers: Offers, *, students: int = 1
+) -> tuple[Purchase, ...]:
+    """Return what to buy for a plan made by each of `students`; `lots` are its layouts for as many."""
+    found: list[Purchase] = []
+    by_stock = {lot.task.stock.name: lot for lot in lots}
+    for stock in plan.stock:
+        if stock.name in by_stock:
+            found.append(_sheets(by_stock[stock.name], offers))
+        elif stock.kind is StockKind.LUMBER and stock.rough_thickness is not None:
+            found += _boards(plan, stock, practice, offers, students)
+    found += [_thing(plan, thing, offers, students) for thing in plan.bought]
+    found += [line for finish in plan.finish for line in _finish(plan, finish, offers, students)]
+    return tuple(found)
+
+
+def total(purchases: Sequence[Purchase]) -> tuple[Fraction, int]:
+    """Return what the lines with a price cost together, and how many have none."""
+    priced = [line.price for line in purchases if line.price is not None]
+    return sum(priced, Fraction(0)), len(purchases) - len(priced)
+
+
+def _sheets(lot: Lot, offers: Offers) -> Purchase:
+    task, edition = lot.task, lot.task.edition
+    count = sum(layout.repeats for layout in lot.solution.layouts)
+    used = sum(layout.repeats * (1 - layout.waste) for layout in lot.solution.layouts)
+    size = " x ".join(
+        plain_length(side * edition.resolution, edition) for side in (task.sheet.length, task.sheet.width)
+    )
+    offer = _offer(offers, task.stock.material, "sheet", nominal=task.stock.nominal)
+    return Purchase(
+        group="sheet",
+        key=task.stock.material,
+        what=f"{task.stock.material}, {task.stock.nominal}, {size}",
+        need=f"{float(used):.2f} sheets",
+        buy=_counted(count, "sheet"),
+        left=f"{float(count - used):.2f} sheets in offcuts, kerfs and edges",
+        price=offer.price * count if offer and offer.price is not None else None,
+        choose=", ".join(task.stock.pick),
+        reason="proven" if lot.solution.proven else f"at least {lot.solution.bound}",
+    )
+
+
+def _boards(plan: Plan, stock: Stock, practice: Practice, offers: Offers, students: int) -> Iterator[Purchase]:
+    assert stock.rough_thickness is not None
+    blanks = [
+        Blank(part.length.rough, part.width.rough, part.count * (1 if part.role is Role.JIG else students))
+        for part in plan.parts
+        if part.stock == stock.name
+    ]
+    if not blanks:
+        return
+    what = f"{stock.material}, {stock.nominal}"
+    try:
+        found = board_yield(blanks, stock.rough_thickness, kerf=practice.kerf, seed=f"{stock.material} {stock.nominal}")
+    except ValueError as fault:
+        yield Purchase(
+            group="lumber", key=stock.material, what=what, need="", buy="ask for long boards", reason=str(fault)
+        )
+        return
+    buy = Fraction(-int(-found.high // 1))
+    offer = _offer(offers, stock.material, "board foot", nominal=stock.nominal)
+    yield Purchase(
+        group="lumber",
+        key=stock.material,
+        what=what,
+        need=_boards_written(found.net, plan.edition),
+        buy=_boards_written(buy, plan.edition),
+        left=_boards_written(buy - found.net, plan.edition),
+        price=offer.price * buy if offer and offer.price is not None else None,
+        choose=", ".join(stock.pick),
+        reason=_spread(found, plan.edition),
+    )
+
+
+def _spread(found: Yield, edition: Edition) -> str:
+    middle, low, high = (_boards_written(feet, edition) for feet in (found.middle, found.low, found.high))
+    return f"of {LOTS} random lots the middle one took {middle}, one in ten under {low}, one in ten over {high}"
+
+
+def _boards_written(feet: Fraction, edition: Edition) -> str:
+    """Return an amount of rough lumber: `4.8 board feet`, `0.011 m³`."""
+    if edition.name == "imperial":
+        return write_board_feet(feet)
+    return f"{decimal(feet * BOARD_FOOT / 10**9, 3)} m³"
+
+
+def _thing(plan: Plan, thing: Bought, offers: Offers, students: int) -> Purchase:
+    group = next((row.group for row in plan.materials if row.key == thing.key), "hardware")
+    offer = _offer(offers, thing.key, "pack") or _offer(offers, thing.key, "")
+    if thing.amount:
+        try:
+            need = read_quantity(thing.amount).value * students
+        except UnitError:
+            return Purchase(group=group, key=thing.key, what=thing.text, need=thing.amount, buy=thing.amount)
+        return _liquid(group, thing.key, thing.text, need, plan.edition, offer, choose=thing.note)
+    count = thing.count * students
+    if offer is None or offer.pack is None:
+        price = offer.price * count if offer is not None and offer.price is not None else None
+        return Purchase(
+            group=group, key=thing.key, what=thing.text, need=str(count), buy=str(count), price=price, choose=thing.note
+        )
+    packs = -int(-count // offer.pack)
+    rest = packs * offer.pack - count
+    return Purchase(
+        group=group,
+        key=thing.key,
+        what=thing.text,
+        need=str(count),
+        buy=f"{_counted(packs, 'pack')} of {decimal(offer.pack, 0)}",
+        left=str(int(rest)) if rest else "",
+        price=offer.price * packs if offer.price is not None else None,
+        choose=thing.note,
+    )
+
+
+def _liquid(
+    group: str,
+    key: str,
+    what: str,
+    need: Fraction,
+    edition: Edition,
+    offer: Offer | None,
+    *,
+    choose: str = "",
+    reason: str = "",
+) -> Purchase:
+    """Return a line for something by volume, mm3; its pack is a volume, too."""
+    written = write_liquid(need, edition)
+    if offer is None or offer.volume is None:
+        return Purchase(group=group, key=key, what=what, need=written, buy=written, choose=choose, reason=reason)
+    packs = -int(-need // offer.volume)
+    return Purchase(
+        group=group,
+        key=key,
+        what=what,
+        need=written,
+        buy=f"{_counted(packs, 'pack')} of {write_liquid(offer.volume, edition)}",
+        left=write_liquid(packs * offer.volume - need, edition),
+        price=offer.price * packs if offer.price is not None else None,
+        choose=choose,
+        reason=reason,
+    )
+
+
+def _finish(plan: Plan, finish: Finish, offers: Offers, students: int) -> Iterator[Purchase]:
+    """Give the line of a finish by the coverage of its kind; none where no table has it."""
+    offer = _offer(offers, finish.product, "pack") or _offer(offers, finish.product, "")
+    area = sum((_faces(part) for part in plan.parts if part.role is Role.PART), Fraction(0)) * students
+    try:
+        kind = find_product("finish", finish.product)
+        cover = kind.strictest("cover_m2_l")
+    except TradeError:
+        yield Purchase(
+            group="finish", key=finish.product, what=finish.product, need=_counted(finish.coats, "coat"),
+            buy="by the coverage on the tin", choose=finish.note,
+        )  # fmt: skip
+        return
+    loss = kind.spans["loss_pct"].high if "loss_pct" in kind.spans else Fraction(0)
+    need = finish_mm3(area, coats=finish.coats, cover_m2_l=cover.value, loss_pct=loss)
+    faces = write_area(area, plan.edition)
+    reason = f"{_counted(finish.coats, 'coat')} on {faces}, {decimal(cover.value, 1)} m² to the litre"
+    yield _liquid(
+        "finish", finish.product, finish.product, need, plan.edition, offer, choose=finish.note, reason=reason
+    )
+
+
+def _faces(part: Part) -> Fraction:
+    return part.count * board_area_mm2(part.length.final, part.width.final, part.thick)
+
+
+def _offer(offers: Offers, key: str, per: str, *, nominal: str = "") -> Offer | None:
+    """Return the way of selling that fits best: of that nominal size, else of any."""
+    fitting = [offer for offer in offers.get(key, ()) if offer.per in (per, "")]
+    named = [offer for offer in fitting if offer.nominal and nominal.startswith(offer.nominal)]
+    return next(iter([*named, *(offer for offer in fitting if not offer.nominal)]), None)
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}{'' if count == 1 else 's'}"

@@ -1,0 +1,80 @@
+"""Packs and prices from `shop.yaml`, in one edition."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from planbook.cutting.shop import chosen_text
+from planbook.source.diagnostics import Findings
+from planbook.source.nearest import did_you_mean, one_of
+from planbook.source.schema.book import ShopFacts
+from planbook.source.schema.buying import SoldSource
+from planbook.source.text import Text
+from planbook.units.editions import Edition
+from planbook.units.quantity import UnitError
+from planbook.units.read import ReadError, read_quantity
+
+PER = ("sheet", "board foot", "stick", "pack")
+_PRICE = re.compile(r"[0-9]{1,7}(?:\.[0-9]{1,2})?")
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One way of selling."""
+
+    nominal: str = ""
+    pack: Fraction | None = None
+    """Pieces in a pack."""
+    volume: Fraction | None = None
+    """mm3 in a pack."""
+    per: str = ""
+    price: Fraction | None = None
+
+
+def offers_of(shop: ShopFacts, edition: Edition, findings: Findings) -> dict[str, tuple[Offer, ...]]:
+    """Return the ways of selling by material or thing; faults are recorded, and what is wrong is left out."""
+    return {
+        str(key): tuple(_offer(words, edition, findings) for words in several) for key, several in shop.sold.items()
+    }
+
+
+def money(price: Fraction, shop: ShopFacts) -> str:
+    """Return a price with two decimals and the currency behind it."""
+    return f"{float(price):.2f} {shop.currency or ''}".rstrip()
+
+
+def _offer(words: SoldSource, edition: Edition, findings: Findings) -> Offer:
+    per = str(words.per or "")
+    if words.per is not None and per not in PER:
+        help = did_you_mean(words.per, PER) or f"write {one_of(PER)}"
+        findings.stop("unknown-word", f"nothing is sold by the `{words.per}`", words.per.span, help=help)
+    pack, volume = _pack(chosen_text(words.pack, edition), findings) if words.pack is not None else (None, None)
+    return Offer(
+        nominal=str(chosen_text(words.nominal, edition)) if words.nominal is not None else "",
+        pack=pack,
+        volume=volume,
+        per=per,
+        price=_price(words.price, findings) if words.price is not None else None,
+    )
+
+
+def _pack(text: Text, findings: Findings) -> tuple[Fraction | None, Fraction | None]:
+    if text.isascii() and text.isdigit() and int(text) > 0:
+        return Fraction(int(text)), None
+    try:
+        quantity = read_quantity(text)
+    except (ReadError, UnitError):
+        quantity = None
+    if quantity is None or quantity.dimension.length != 3 or quantity.value <= 0:
+        findings.stop("wrong-unit", f"`{text}` is no pack", text.span, help="write `100` or `16 fl oz`")
+        return None, None
+    return None, quantity.value
+
+
+def _price(text: Text, findings: Findings) -> Fraction | None:
+    if not _PRICE.fullmatch(text):
+        findings.stop("wrong-number", f"`{text}` is no price", text.span, help="write `12.50`")
+        return None
+    return Fraction(text)
