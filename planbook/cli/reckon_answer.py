@@ -17,7 +17,7 @@ from planbook.source.report import render
 from planbook.trade.lookup import TradeError
 from planbook.units.editions import IMPERIAL, METRIC
 from planbook.units.factors import INCH
-from planbook.units.quantity import LENGTH, NUMBER, TEMPERATURE, Dimension, UnitError
+from planbook.units.quantity import LENGTH, NUMBER, TEMPERATURE, Dimension, Quantity, UnitError
 from planbook.units.read import ReadError, read_quantity
 from planbook.units.write import decimal, plain_length
 
@@ -109,7 +109,7 @@ def asked_of(option: str, text: str, dimension: Dimension, like: str) -> Fractio
 
 def _asked(option: str, text: str, dimension: Dimension, like: str) -> Fraction:
     try:
-        quantity = read_quantity(text)
+        quantity = _read(text)
     except ReadError as fault:
         raise QuestionError(option, fault.slug, fault.message, fault.help) from fault
     except UnitError as fault:
@@ -118,6 +118,21 @@ def _asked(option: str, text: str, dimension: Dimension, like: str) -> Fraction:
         message = f"`{text}` is {quantity.dimension.name}, {dimension.name} is wanted"
         raise QuestionError(option, "wrong-unit", message, f"write for example `{like}`")
     return quantity.value
+
+
+def _read(text: str) -> Quantity:
+    """Read a quantity; a unit that is none of ours may be one of the many that pint knows, such as a rod."""
+    try:
+        return read_quantity(text)
+    except ReadError as fault:
+        if fault.slug not in ("unknown-unit", "left-over"):
+            raise
+        from planbook.units.unusual import read_unusual
+
+        try:
+            return read_unusual(text)
+        except UnitError:
+            raise fault from None
 
 
 def length_row(what: str, mm: Fraction | float) -> Row:
