@@ -6,7 +6,6 @@ import click
 
 from planbook.cli.reckon_answer import answer, as_option
 
-
 _HELP = """Reckon one thing without a plan: movement, pilot holes, resin, sag, board feet.
 
 Sizes are written as on a tape, in either system; the answer comes in both, with the source of every
