@@ -26,7 +26,7 @@ def unused_dim(subject: Subject) -> Iterator[Diagnostic]:
         return
     facts = subject.written.facts
     names: tuple[Iterable[Text], ...] = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes)
-    table = NameTable(str(name) for group in (*names, facts.resin) for name in group)
+    table = NameTable(str(name) for group in (*names, facts.resin, facts.cuts) for name in group)
     used = {name for text in _formulas(subject.written) for name in named_in(plain(text), table)}
     for key in facts.dims:
         name = " ".join(key.split())
@@ -55,7 +55,10 @@ def named_in(text: str, table: NameTable) -> Iterator[str]:
 def _formulas(written: WrittenPlan) -> Iterator[str]:
     """Give every text in which a dim can be named."""
     facts = written.facts
-    groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.bought, facts.resin)
+    groups = (
+        facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.cuts, facts.bought,
+        facts.resin,
+    )  # fmt: skip
     for group in groups:
         for words in group.values():
             yield from _texts(words)

@@ -143,7 +143,7 @@ class _Reader:
         name = " ".join(text.split())
         facts = self.draft.facts
         shapings = forms.shapings(self.draft)
-        if name in facts.joints or name in facts.holes or name in shapings:
+        if name in facts.joints or name in facts.holes or name in facts.cuts or name in shapings:
             cuts.append(name)
             self.once("cuts", name, text, self.claims.cut_in)
             return
@@ -156,7 +156,7 @@ class _Reader:
             makes.append(name)
             self.once("makes", name, text, self.claims.made_in)
             return
-        known = [*self.draft.parts, *facts.joints, *facts.holes, *self.worn, *shapings]
+        known = [*self.draft.parts, *facts.joints, *facts.holes, *facts.cuts, *self.worn, *shapings]
         self.unknown(text, "cut", known)
 
     def unknown(self, text: Text, work: str, known: Iterable[str]) -> None:
@@ -227,15 +227,10 @@ def _report_unclaimed(draft: Draft, claims: Claims, worn: dict[str, tuple[str, .
     for key in facts.parts:
         if str(key) not in claims.made_in and not forms.is_bought(draft, key):
             _unclaimed(draft, key, "saws out", "cuts")
-    for name, (_, text) in forms.shapings(draft).items():
-        if name not in claims.cut_in:
-            _unclaimed(draft, Text(name, text.span), "makes the", "cuts")
-    for key in facts.resin:
-        if str(key) not in claims.joined_in:
-            _unclaimed(draft, key, "pours", "joins")
     for key in facts.holes:
         if str(key) not in claims.cut_in:
             _unclaimed(draft, key, "bores", "cuts")
+    _report_shapings(draft, claims)
     _report_edgings(draft, claims, worn)
     _report_joints(draft, claims)
     _report_spares(draft, claims)
@@ -246,6 +241,19 @@ def _report_unclaimed(draft: Draft, claims: Claims, worn: dict[str, tuple[str, .
         if word not in claims.finished_in and facts.finish is not None:
             message, place = f"no step finishes `{word}`", facts.finish.product.span
             draft.findings.stop("unclaimed-work", message, place, help=f"add `finishes: [{word}]` to a step")
+
+
+def _report_shapings(draft: Draft, claims: Claims) -> None:
+    """Record shapes, eased edges, cuts of one part alone and pours that no step makes."""
+    for name, (_, text) in forms.shapings(draft).items():
+        if name not in claims.cut_in:
+            _unclaimed(draft, Text(name, text.span), "makes", "cuts")
+    for key in draft.facts.cuts:
+        if str(key) not in claims.cut_in:
+            _unclaimed(draft, key, "makes", "cuts")
+    for key in draft.facts.resin:
+        if str(key) not in claims.joined_in:
+            _unclaimed(draft, key, "pours", "joins")
 
 
 def _report_spares(draft: Draft, claims: Claims) -> None:

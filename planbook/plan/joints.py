@@ -7,23 +7,33 @@ from fractions import Fraction
 from planbook.plan import reach, stand, values
 from planbook.plan.draft import Draft
 from planbook.source.nearest import did_you_mean
-from planbook.source.schema.joints import AnyJoint, BoltedSource, JointSource, SocketSource
+from planbook.source.schema.joints import (
+    AnyJoint,
+    BoltedSource,
+    HalfLapSource,
+    JointSource,
+    MortiseSource,
+    SocketSource,
+)
 from planbook.source.schema.words import PerEdition, Value
 from planbook.source.text import Text
 from planbook.units.editions import snap
 
 CHANNELS = ("dado", "groove", "rabbet", "butt")
 """Kinds that are told apart by the one of these words that a joint has."""
-SOCKET, BOLTS = "socket", "bolts"
-KINDS = (*CHANNELS, SOCKET, BOLTS)
+SOCKET, BOLTS, MORTISE, HALF_LAP = "socket", "bolts", "mortise", "half lap"
+KINDS = (*CHANNELS, SOCKET, BOLTS, MORTISE, HALF_LAP)
+BORED = (SOCKET, BOLTS)
+"""Kinds that make holes, not cuts."""
 
 
 def kind_of(draft: Draft, name: str) -> str:
     """Return which kind of joint it is, one of `KINDS`."""
     joint = source_of(draft, name)
     if not isinstance(joint, JointSource):
-        _check_bored(draft, name, joint)
-        return SOCKET if isinstance(joint, SocketSource) else BOLTS
+        _check_own(draft, name, joint)
+        kinds = {SocketSource: SOCKET, BoltedSource: BOLTS, MortiseSource: MORTISE, HalfLapSource: HALF_LAP}
+        return kinds[type(joint)]
     given = [kind for kind in CHANNELS if getattr(joint, kind)]
     if len(given) == 1:
         _check_members(draft, name, given[0])
@@ -55,8 +65,8 @@ def _check_members(draft: Draft, name: str, kind: str) -> None:
             )
 
 
-def _check_bored(draft: Draft, name: str, joint: SocketSource | BoltedSource) -> None:
-    """Refuse a bored joint that names no part or two ways to bore it."""
+def _check_own(draft: Draft, name: str, joint: AnyJoint) -> None:
+    """Refuse a joint of its own kind that names no part, or two ways to make it."""
     if isinstance(joint, SocketSource) and bool(joint.through) == bool(joint.into):
         raise draft.fail(
             "which-joint",
@@ -100,10 +110,11 @@ def deep(draft: Draft, name: str) -> Fraction:
     kind = kind_of(draft, name)
     if kind == "butt":
         return Fraction(0)
-    if kind in (SOCKET, BOLTS):
-        from planbook.plan import bolts, sockets
+    if kind in (SOCKET, BOLTS, MORTISE, HALF_LAP):
+        from planbook.plan import bolts, framing, sockets
 
-        return sockets.deep(draft, name) if kind == SOCKET else bolts.deep(draft, name)
+        own = {SOCKET: sockets.deep, BOLTS: bolts.deep}.get(kind, framing.deep)
+        return own(draft, name)
     value: Value = getattr(source_of(draft, name), kind)
     span = key_of(draft, name).span
     return draft.once(f"{name}.deep", span, lambda: _rounded(draft, _bare(value), kind))
@@ -134,6 +145,10 @@ def wide(draft: Draft, name: str) -> Fraction:
         from planbook.plan import bolts
 
         return bolts.drill(draft, name)
+    if isinstance(joint, MortiseSource | HalfLapSource):
+        from planbook.plan import framing
+
+        return framing.wide(draft, name)
     if joint.wide is not None:
         return _rounded(draft, joint.wide, "wide")
     parts = entering(draft, name)
@@ -151,7 +166,7 @@ def enters(draft: Draft, host: str, hand: str, part: str) -> Fraction:
     """Return how far a part goes into a host at one end, less the room of the joint, in mm."""
     total = Fraction(0)
     for key, joint in draft.facts.joints.items():
-        if not isinstance(joint, JointSource) or joint.butt or not joint.for_ or not joint.in_:
+        if not isinstance(joint, JointSource | MortiseSource) or joint.butt or not joint.for_ or not joint.in_:
             continue
         if part not in entering(draft, key):
             continue

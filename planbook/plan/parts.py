@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planbook.plan import cuts, edgings, forms, holes, joints, shaped, stand, values
+from planbook.plan import cuts, edges, edgings, forms, framing, holes, joints, shaped, shaping, stand, values
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.frames import AXES, Frame, frame
@@ -161,6 +161,8 @@ def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
     if body_width <= 0 or body_length <= 0:
         raise draft.fail("no-size", f"the edgings of `{name}` leave nothing of it", key.span)
     made = claims.made_in.get(name)
+    shaped_by = shaping.work(draft, name, claims.cut_in)
+    curved = edges.outline(draft, name, claims.cut_in)
     return Part(
         key=name,
         letter=letter,
@@ -174,14 +176,23 @@ def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
         body_width=body_width,
         body_length=body_length,
         faces=lie.faces(),
-        cuts=cuts.cuts_in(draft, name, claims.cut_in),
-        holes=holes.bored_in(draft, name, claims.cut_in),
+        cuts=(
+            *cuts.cuts_in(draft, name, claims.cut_in),
+            *framing.cuts_in(draft, name, claims.cut_in),
+            *shaped_by.cuts,
+        ),
+        holes=(*holes.bored_in(draft, name, claims.cut_in), *shaped_by.holes),
         edgings=strips,
         made_in=made,
         joined_in=first_joined(draft, claims, name),
         for_part=None,
         note=glue_up_note(draft, words),
         span=key.span,
+        shape=curved[0] if curved is not None else None,
+        shaped_by=curved[1] if curved is not None else "",
+        shaped_in=curved[2] if curved is not None else None,
+        trims=shaped_by.trims,
+        eased=shaped_by.eased,
     )
 
 

@@ -123,6 +123,14 @@ class CutKind(StrEnum):
     """A step along an edge or end."""
     NOTCH = "notch"
     """A piece out of a corner or edge, right through."""
+    CUT_OUT = "cut-out"
+    """An opening right through, away from the edges."""
+    MORTISE = "mortise"
+    """A pocket for a tenon."""
+    TENON = "tenon"
+    """What is taken away beside a tongue at the end of a part."""
+    HALF_LAP = "half lap"
+    """Half of the thickness, where two parts cross."""
     VOID = "void"
     """What the wood itself lacks and a pour fills."""
 
@@ -242,6 +250,8 @@ class Part:
     shape: Shape | None = None
     """What it becomes in step `shaped_in`; None for a board, which is its own blank."""
     shaped_in: int | None = None
+    shaped_by: str = ""
+    """Name of the cut that gives a board its curved outline."""
     trims: tuple[Trim, ...] = ()
     eased: tuple[Ease, ...] = ()
     lean: Lean | None = None
@@ -251,7 +261,7 @@ class Part:
     @property
     def shape_name(self) -> str:
         """Name by which a step claims the shaping."""
-        return f"shape of {self.key}"
+        return self.shaped_by or f"shape of {self.key}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -113,6 +113,8 @@ def bit_size(draft: Draft, text: Text, name: str) -> tuple[Fraction, str]:
         if kind == joints.BOLTS:
             return bolts.drill(draft, name), "bit"
         size = joints.wide(draft, name)
+        if kind == joints.MORTISE:
+            return size, "mortising or straight bit"
         return (
             size,
             "rabbeting or straight bit" if kind == "rabbet" else "straight bit, or a narrower one in two passes",

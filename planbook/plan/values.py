@@ -69,8 +69,8 @@ def name_table(draft: Draft) -> NameTable:
     def collect() -> NameTable:
         facts = draft.facts
         marks = [name for stock in facts.stock.values() for name in stock.marks]
-        groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.resin, marks)
-        return NameTable((str(name) for group in groups for name in group), PROPERTIES)
+        groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.cuts)
+        return NameTable((str(name) for group in (*groups, facts.resin, marks) for name in group), PROPERTIES)
 
     return draft.once("the names of the plan", draft.facts.plan.title.span, collect)
 

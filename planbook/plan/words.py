@@ -23,8 +23,8 @@ def check_names(draft: Draft) -> None:
     facts = draft.facts
     seen: dict[str, Text] = {}
     marks = [name for stock in facts.stock.values() for name in stock.marks]
-    groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.resin, marks)
-    for group in groups:
+    groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.cuts)
+    for group in (*groups, facts.resin, marks):
         for name in group:
             if check_name(name, draft.findings):
                 _check_spelling(draft, name)

@@ -169,7 +169,7 @@ class Workshop:
             for form in (name, name.removesuffix("s"), name.removesuffix("es")):
                 if form in self.draft.parts:
                     return stand.copies(self.draft, form)
-                if form in facts.joints and joints.kind_of(self.draft, form) in (joints.SOCKET, joints.BOLTS):
+                if form in facts.joints and joints.kind_of(self.draft, form) in joints.BORED:
                     return self._bored(form)
                 if form in facts.joints:
                     return len(joints.entering(self.draft, form)) * self._copies_of(joints.receiving(self.draft, form))
@@ -215,7 +215,7 @@ class Workshop:
             return total + sum(self._bored(name) for name in self._bored_claims(claimed) if kind == "hole")
         names = [name for name in dict.fromkeys((*claimed.cuts, *claimed.joins)) if name in facts.joints]
         chosen = [name for name in names if kind in ("joint", joints.kind_of(self.draft, name))]
-        bored = [name for name in chosen if joints.kind_of(self.draft, name) in (joints.SOCKET, joints.BOLTS)]
+        bored = [name for name in chosen if joints.kind_of(self.draft, name) in joints.BORED]
         return sum(self._bored(name) for name in bored) + sum(
             max(1, len(joints.entering(self.draft, name))) * self._copies_of(joints.receiving(self.draft, name))
             for name in chosen
@@ -225,7 +225,7 @@ class Workshop:
     def _bored_claims(self, claimed: StepClaims) -> list[str]:
         """Return the joints among a step's cuts that bore their own places."""
         names = [name for name in claimed.cuts if name in self.draft.facts.joints]
-        return [name for name in names if joints.kind_of(self.draft, name) in (joints.SOCKET, joints.BOLTS)]
+        return [name for name in names if joints.kind_of(self.draft, name) in joints.BORED]
 
     def _handles(self, claimed: StepClaims) -> tuple[str, ...]:
         """Return every part a step works on, in the order of the cut list."""
@@ -241,6 +241,9 @@ class Workshop:
                 for part in self.draft.parts:
                     strips = {worn.key for worn in edgings.worn_by(self.draft, part) if worn.name == name}
                     found |= {part, *strips} if strips else set()
+            elif name in facts.cuts:
+                key = next(key for key in facts.cuts if key == name)
+                found |= {stand.part_named(self.draft, text)[0] for text in facts.cuts[key].in_}
             elif name in facts.resin:
                 found |= {name, resin.host(self.draft, name)[0]}
             elif name in self.draft.parts:

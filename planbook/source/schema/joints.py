@@ -99,6 +99,43 @@ class SocketSource(_NoChannel):
         return self.through or self.into
 
 
+class MortiseSource(_NoChannel):
+    """A tenon at the end of one part in a mortise of another; both are cut by it."""
+
+    mortise: Value = Field(description="Thickness of the tenon, and width of the mortise.")
+    deep: Value = Field(description="Depth of the mortise, square to the face that the tenon enters.")
+    in_: Many = Field(alias="in", description="Parts with the mortise.")
+    for_: Many = Field(alias="for", description="Parts with the tenon; they become longer by it.")
+    shoulder: Value | None = Field(
+        None, description="How much of the width the tenon lacks at both edges; it is as wide as its part if not given."
+    )
+    room: Value | None = Field(None, description="How much shorter than its mortise the tenon is, for glue.")
+    by: Many = Field((), description="What holds it: `glue`, `pegs` ...")
+    note: Text | None = Field(None, description="A remark.")
+
+
+class HalfLapSource(_NoChannel):
+    """Two parts that cross in one plane: each loses half of its thickness."""
+
+    half_lap: tuple[Text, ...] = Field(alias="half lap", description="The two parts; the first one lies on top.")
+    by: Many = Field((), description="What holds it: `glue` ...")
+    note: Text | None = Field(None, description="A remark.")
+
+    @property
+    def in_(self) -> tuple[Text, ...]:
+        """The part below."""
+        return self.half_lap[1:]
+
+    @property
+    def for_(self) -> tuple[Text, ...]:
+        """The part on top."""
+        return self.half_lap[:1]
+
+    @property
+    def room(self) -> None:
+        """It fits closely."""
+
+
 class InsertSource(Words):
     """A threaded insert in the part that holds the screw."""
 
@@ -134,8 +171,17 @@ class BoltedSource(_NoChannel):
         """What is free to move says so in `free`."""
 
 
+JOINT_WORDS: dict[str, type[Words]] = {
+    "bore": SocketSource,
+    "through": BoltedSource,
+    "mortise": MortiseSource,
+    "half lap": HalfLapSource,
+}
+"""The word that names a joint of its own kind, and the words that go with it."""
+
+
 def _joint_word(value: Any) -> str:
-    for word, model in (("bore", SocketSource), ("through", BoltedSource)):
+    for word, model in JOINT_WORDS.items():
         if isinstance(value, model) or (isinstance(value, dict) and word in value):
             return word
     return "joint"
@@ -144,12 +190,14 @@ def _joint_word(value: Any) -> str:
 JointEntry = Annotated[
     Annotated[JointSource, Tag("joint")]
     | Annotated[SocketSource, Tag("bore")]
-    | Annotated[BoltedSource, Tag("through")],
+    | Annotated[BoltedSource, Tag("through")]
+    | Annotated[MortiseSource, Tag("mortise")]
+    | Annotated[HalfLapSource, Tag("half lap")],
     Discriminator(_joint_word),
 ]
 """A joint, told apart by the word that names it."""
 
-AnyJoint = JointSource | SocketSource | BoltedSource
+AnyJoint = JointSource | SocketSource | BoltedSource | MortiseSource | HalfLapSource
 
 
 class HolesSource(Words):

@@ -9,6 +9,7 @@ from pydantic import Discriminator, Field, Tag
 from planbook.source.schema.joints import HolesSource, JointEntry
 from planbook.source.schema.parts import EdgingSource
 from planbook.source.schema.shapes import PartEntry
+from planbook.source.schema.shaping import ShapingSource
 from planbook.source.schema.slabs import MarkSource, ResinSource, SlabSource
 from planbook.source.schema.words import Many, Value, Words, _text_or_mapping
 from planbook.source.text import Text
@@ -127,6 +128,9 @@ class PlanSource(Words):
         default_factory=dict, description="Joints; they make the cuts in both parts and lengthen what enters."
     )
     holes: dict[Text, HolesSource] = Field(default_factory=dict, description="Rows of holes.")
+    cuts: dict[Text, ShapingSource] = Field(
+        default_factory=dict, description="Cuts that shape one part: tapers, mitres, notches, curves, eased edges."
+    )
     resin: dict[Text, ResinSource] = Field(
         default_factory=dict, description="Pours of resin, by a name of your own; each is a part with a volume."
     )
