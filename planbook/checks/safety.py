@@ -31,11 +31,12 @@ _GLOVES_OFF = re.compile(r"no gloves|without gloves|gloves off|never [^.]*gloves
 def known_tool(subject: Subject, use: ToolUse) -> Tool | None:
     """Return what the tables know about a tool of a step, by its name or another name that the shop gives it."""
     names = (use.key, *_other_names(subject, use.key))
-    return next((tool for name in names if name and (tool := _tabled(name)) is not None), None)
+    return next((tool for name in names if name and (tool := tabled(name)) is not None), None)
 
 
 @cache
-def _tabled(name: str) -> Tool | None:
+def tabled(name: str) -> Tool | None:
+    """Return a machine or tool of the tables, or None."""
     return find_tool(name) if key(name) in {key(known) for known in tool_names()} else None
 
 

@@ -13,7 +13,7 @@ from planbook.checks.masses import centre_mm, group_kg, together
 from planbook.checks.outcome import Outcome
 from planbook.checks.spaces import standing
 from planbook.checks.subject import Subject
-from planbook.plan.model import Part, Role, Step, StockKind
+from planbook.plan.model import Part, Plan, Role, Step, StockKind
 from planbook.plan.shapes import Disc
 from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.trade.lookup import TradeError
@@ -284,10 +284,10 @@ def _lifts(subject: Subject) -> Iterator[tuple[Fraction, Outcome]]:
 
     sawn: dict[str, int] = {}
     for step in subject.plan.steps:
-        heaviest = None if step.finishes and not step.joins else _heaviest(subject, step, sawn)
-        if heaviest is None:
+        found = None if step.finishes and not step.joins else heaviest(subject.plan, step, sawn)
+        if found is None:
             continue
-        kg, what = heaviest
+        kg, what = found
         each = kg / step.hands
         most = STRAIN_KG if step.hands > 1 else Fraction(ALONE_KG)
         basis = EQUATION if step.hands > 1 else ALONE
@@ -308,15 +308,15 @@ def _lifts(subject: Subject) -> Iterator[tuple[Fraction, Outcome]]:
         yield each, Outcome(of=f"step {step.number}", figure=figure, limit=limit, rule=rule, problem=problem)
 
 
-def _heaviest(subject: Subject, step: Step, sawn: dict[str, int]) -> tuple[Fraction, str] | None:
-    plan = subject.plan
+def heaviest(plan: Plan, step: Step, sawn: dict[str, int]) -> tuple[Fraction, str] | None:
+    """Return mass in kg and name of the heaviest thing of a step; `sawn` keeps which stock was opened, and where."""
     found: list[tuple[Fraction, str]] = []
     parts = {part.key: part for part in plan.parts}
     for name in step.makes:
         part = parts.get(name)
         if part is not None and part.stock not in sawn:
             sawn[part.stock] = step.number
-            sheet = _sheet_kg(subject, part)
+            sheet = _sheet_kg(plan, part)
             if sheet is not None:
                 found.append((sheet, f"a full sheet of {plan.stock_named(part.stock).material}"))
     groups = together(plan, step.number)
@@ -334,8 +334,8 @@ def _heaviest(subject: Subject, step: Step, sawn: dict[str, int]) -> tuple[Fract
     return max(found, key=lambda pair: pair[0], default=None)
 
 
-def _sheet_kg(subject: Subject, part: Part) -> Fraction | None:
-    stock = subject.plan.stock_named(part.stock)
+def _sheet_kg(plan: Plan, part: Part) -> Fraction | None:
+    stock = plan.stock_named(part.stock)
     if stock.kind is not StockKind.PANEL or stock.sheet is None or stock.density is None:
         return None
     return stock.sheet[0] * stock.sheet[1] * stock.thickness * stock.density / 10**9

@@ -2,6 +2,10 @@
 
 Every number in it is written already, in the edition's way; nothing after this module reckons with
 lengths. It holds no HTML and no Typst source, and goes through JSON unchanged.
+
+Each of `steps` has `hazards` (the author's), `cautions` that follow from its tools, materials and work
+(`signal`, `of`, `hazards`, `avoid`, `wear`, `source`) and `signs` (`ref` of ISO 7010, `title`, `category`);
+`safety` has `wear`, `never`, `hazards` and `cautions` of all steps, each with its `steps`.
 """
 
 from __future__ import annotations
@@ -47,7 +51,7 @@ def sheet(
         "materials": sheet_lists.materials(plan, book),
         "yard": sheet_lists.yard(plan),
         "tools": used,
-        "safety": sheet_safety.safety(plan, used),
+        "safety": sheet_safety.safety(plan, used, book),
         "pictures": _pictures(plan, alts),
         "steps": sheet_steps.steps(plan, book, alts),
         "finish": sheet_lists.finishes(plan),

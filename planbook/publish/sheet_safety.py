@@ -10,9 +10,12 @@ from __future__ import annotations
 from typing import Any
 
 from planbook.plan.model import Hazard, Plan, Signal, Step, ToolUse
+from planbook.publish import sheet_cautions
 from planbook.publish.book_info import BookInfo
 from planbook.publish.sheet_runs import Runs, runs
 
+_NUMBERS = {"eyes": "M004", "ears": "M003", "mask": "M016", "gloves": "M009", "unplug": "M006", "no-gloves": "P028"}
+"""Numbers of the signs in ISO 7010:2019."""
 _WEAR = {
     "eyes": "Wear eye protection",
     "ears": "Wear ear protection",
@@ -21,6 +24,7 @@ _WEAR = {
 }
 _NEVER_GLOVES = {
     "sign": "no-gloves",
+    "ref": _NUMBERS["no-gloves"],
     "title": "No gloves at a turning bit or blade.",
     # Common practice, no source.
     "text": "A glove is caught before you can let go. Tie hair back, roll sleeves above the elbow, "
@@ -56,19 +60,27 @@ def tools(plan: Plan, book: BookInfo) -> list[dict[str, Any]]:
     return sorted(rows, key=lambda row: not row["machine"])
 
 
-def safety(plan: Plan, used: list[dict[str, Any]]) -> dict[str, Any]:
-    """Return what to wear, what never to do, and every hazard of the plan by severity."""
+def safety(plan: Plan, used: list[dict[str, Any]], book: BookInfo) -> dict[str, Any]:
+    """Return what to wear, what never to do, every hazard of the plan by severity, and the usual cautions."""
     wear = []
     powered = [row["key"] for row in used if row["machine"]]
     for sign, text in _WEAR.items():
         names = [row["key"] for row in used if sign in row["wear"]]
         if names:
-            wear.append({"sign": sign, "text": text, "when": ", ".join(dict.fromkeys(names))})
+            wear.append({"sign": sign, "ref": _NUMBERS[sign], "text": text, "when": ", ".join(dict.fromkeys(names))})
     if powered:
-        wear.append({"sign": "unplug", "text": "Unplug first", "when": "before you change a bit or a blade"})
+        wear.append(
+            {
+                "sign": "unplug",
+                "ref": _NUMBERS["unplug"],
+                "text": "Unplug first",
+                "when": "before you change a bit or a blade",
+            }
+        )
     return {
         "wear": wear,
         "never": [dict(_NEVER_GLOVES)] if powered else [],
+        "cautions": sheet_cautions.of_plan(plan, book),
         "hazards": sorted(
             (hazard(item, step) for step in plan.steps for item in step.hazards),
             key=lambda row: (_ORDER.index(Signal(row["signal"])), row["step"]),

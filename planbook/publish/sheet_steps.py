@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from planbook.plan.model import Plan, Step
+from planbook.publish import sheet_cautions
 from planbook.publish.book_info import BookInfo
 from planbook.publish.sheet_runs import Runs, all_runs, bench_minutes, run, runs, waiting_minutes
 from planbook.publish.sheet_safety import hazard
@@ -20,6 +21,7 @@ def _step(plan: Plan, step: Step, book: BookInfo, pictures: Mapping[str, str]) -
     key = f"step-{step.slug}"
     time = step.time
     wait = waiting_minutes(time.wait) if time.wait else ""
+    usual = sheet_cautions.cautions_of(plan, step, book)
     return {
         "number": step.number,
         "of": len(plan.steps),
@@ -30,6 +32,8 @@ def _step(plan: Plan, step: Step, book: BookInfo, pictures: Mapping[str, str]) -
         "alt": pictures.get(key, ""),
         "photos": [{"path": photo.path, "alt": photo.alt} for photo in step.photos],
         "hazards": [hazard(item, step) for item in step.hazards],
+        "cautions": sheet_cautions.rows(usual, plan.edition),
+        "signs": sheet_cautions.signs(usual),
         "set_up": _set_up(step, book),
         "hands": bench_minutes(time.hands_on) if time.hands_on else "",
         "persons": f"{step.hands} persons" if step.hands > 1 else "",
