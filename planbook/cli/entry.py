@@ -14,6 +14,7 @@ from planbook import __version__
 from planbook.cli import exits
 from planbook.cli.check import check
 from planbook.cli.handout import handout
+from planbook.cli.layout import layout
 from planbook.cli.publish import publish
 from planbook.cli.reckon import reckon
 from planbook.cli.schema import schema
@@ -37,6 +38,7 @@ The usual order:
   planbook why SLUG               explain one finding
   planbook show PLAN cutlist      look at the numbers
   planbook publish --into site    write the website with its handouts
+  planbook layout FILE            lay out a list of pieces on sheets or sticks
   planbook handout PLAN --edition metric --paper a4 --into bench.pdf
   planbook reckon movement ...    answer a question without a plan
 """
@@ -61,7 +63,7 @@ def command() -> None:
     """Turn a folder of woodworking plans into a website and printable handouts."""
 
 
-for member in (check, publish, handout, show, reckon, schema, why):
+for member in (check, publish, handout, layout, show, reckon, schema, why):
     command.add_command(member)
 
 

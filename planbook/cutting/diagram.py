@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from planbook.cutting.demand import Wanted
@@ -92,6 +92,9 @@ class Diagram:
     marks: tuple[Mark, ...]
     settings: tuple[Setting, ...]
 
+    stick: bool = False
+    """Whether the stock is only cut to length; its width here is that of a drawing, not of wood."""
+
     def count(self, key: str) -> int:
         """Return how often a letter lies on one copy."""
         return sum(1 for lying in self.lying if lying.wanted.key == key)
@@ -99,6 +102,28 @@ class Diagram:
     def letters(self) -> tuple[str, ...]:
         """Return the letters, each once, as they lie."""
         return tuple(dict.fromkeys(lying.wanted.key for lying in self.lying))
+
+
+STICK_SHARE = Fraction(1, 16)
+"""Width of a stick on its drawing, by its length."""
+
+
+def as_stick(diagram: Diagram) -> Diagram:
+    """Return the diagram of a stick as a bar wide enough to write on."""
+    wide = diagram.length * STICK_SHARE
+
+    def bar(place: Place) -> Place:
+        return replace(place, y=Fraction(0), width=wide)
+
+    return replace(
+        diagram,
+        width=wide,
+        stick=True,
+        lying=tuple(replace(lying, at=bar(lying.at)) for lying in diagram.lying),
+        rests=tuple(replace(rest, at=bar(rest.at)) for rest in diagram.rests),
+        trimmed=tuple(bar(place) for place in diagram.trimmed),
+        marks=tuple(replace(mark, at=bar(mark.at)) for mark in diagram.marks),
+    )
 
 
 def diagrams_of(lot: Lot, practice: Practice) -> tuple[Diagram, ...]:

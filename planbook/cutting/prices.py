@@ -56,7 +56,7 @@ def _offer(words: SoldSource, edition: Edition, findings: Findings) -> Offer:
         pack=pack,
         volume=volume,
         per=per,
-        price=_price(words.price, findings) if words.price is not None else None,
+        price=read_price(words.price, findings) if words.price is not None else None,
     )
 
 
@@ -73,7 +73,8 @@ def _pack(text: Text, findings: Findings) -> tuple[Fraction | None, Fraction | N
     return None, quantity.value
 
 
-def _price(text: Text, findings: Findings) -> Fraction | None:
+def read_price(text: Text, findings: Findings) -> Fraction | None:
+    """Return a price; a fault is recorded."""
     if not _PRICE.fullmatch(text):
         findings.stop("wrong-number", f"`{text}` is no price", text.span, help="write `12.50`")
         return None

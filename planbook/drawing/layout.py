@@ -174,9 +174,9 @@ class _Drawing:
         y = min(self.sheet.bounds[1], -float(diagram.width) * self._factor) - _BELOW + 2
         size = self._size(diagram.length, diagram.width)
         kerf = write_length(diagram.kerf, self._edition)
-        text = f"sheet {size}, kerf {kerf}"
+        text = f"{'stick' if diagram.stick else 'sheet'} {size}, kerf {kerf}"
         self._write(LabelKind.WORD, text, (right - text_width(text, WORD_HEIGHT) / 2, y), WORD_HEIGHT)
-        if not grain:
+        if not grain or diagram.stick:
             return
         wide = text_width("face grain", WORD_HEIGHT)
         start, arm = 2.0, 14.0
@@ -189,6 +189,8 @@ class _Drawing:
 
     def _size(self, length: Fraction, width: Fraction) -> str:
         long, wide = (write_length(side, self._edition, mark=False) for side in (length, width))
+        if self._diagram.stick:
+            return long
         return f"{long} × {wide}"
 
     def _write(
@@ -205,7 +207,8 @@ def _corners(box: Box) -> tuple[Point, Point, Point, Point]:
 
 def _alt(diagram: Diagram, edition: Edition, material: str) -> str:
     def size(length: Fraction, width: Fraction) -> str:
-        return f"{plain_length(length, edition)} by {plain_length(width, edition)}"
+        long = plain_length(length, edition)
+        return long if diagram.stick else f"{long} by {plain_length(width, edition)}"
 
     pieces = []
     for key in diagram.letters():
@@ -214,8 +217,10 @@ def _alt(diagram: Diagram, edition: Edition, material: str) -> str:
         times = f"{count} pieces " if count > 1 else ""
         pieces.append(f"{times}{key}, {wanted.name}, {size(wanted.length, wanted.width)}")
     kept = [size(rest.at.length, rest.at.width) for rest in diagram.rests if rest.keep]
+    kind = "stick" if diagram.stick else "sheet"
+    whole = size(diagram.length, diagram.width)
     return sentence(
-        f"A sheet of {material}, {size(diagram.length, diagram.width)}, cut into {'; '.join(pieces)}",
+        f"A {kind} of {material}, {whole}, cut into {'; '.join(pieces)}",
         f"{len(diagram.marks)} numbered cuts, each from edge to edge of what is cut",
         f"To keep: {listed(kept)}" if kept else "",
     )

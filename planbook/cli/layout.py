@@ -1,0 +1,159 @@
+"""`planbook layout`: how to cut a list of pieces, or the sheets of a plan."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from planbook.cli.books import book_option
+from planbook.cli.exits import exit_code
+from planbook.cli.resolving import edition_choice, resolved
+from planbook.cli.telling import tell
+from planbook.source.diagnostics import Diagnostic, Findings, Severity
+from planbook.source.files import Sources
+
+if TYPE_CHECKING:
+    from planbook.publish.layout_files import Cut
+    from planbook.units.editions import Edition
+
+FORMS = click.Choice(["table", "csv", "json", "svg"])
+FILES = (".pdf", ".dxf", ".svg")
+
+
+@click.command(short_help="Lay out a list of pieces on stock, or the sheets of a plan.")
+@click.argument("what", metavar="FILE|PLAN")
+@click.option("--as", "form", type=FORMS, default="table", show_default=True, help="How to write it.")
+@click.option("--into", type=click.Path(path_type=Path), metavar="FILE", help="PDF, DXF or SVG file to write.")
+@click.option("--accept", is_flag=True, help="Keep the layouts of a plan beside it, so that they stay as they are.")
+@click.option("--edition", type=edition_choice, help="For a plan: edition; the first one of the book if not given.")
+@click.option("--students", type=click.IntRange(1, 500), default=1, show_default=True, help="For a plan: how many.")
+@book_option
+def layout(
+    what: str, form: str, into: Path | None, accept: bool, edition: str | None, students: int, book: Path | None
+) -> int:
+    """Lay out pieces on sheets or sticks with the least stock, and say whether that is proven.
+
+    FILE is a list in YAML or CSV, with pieces and stock by name. Where no such file is there it is the name of a
+    plan. A CSV list has the columns what (piece or stock), name, length, width, count, grain and price.
+
+    \b
+    units: in
+    kerf: 1/8 in
+    pieces:
+      side: {length: 17 in, width: 13 3/4 in, count: 2}
+    stock:
+      sheet: {length: 96 in, width: 48 in, price: 84}
+    """  # noqa: D301 - the sign for click to keep the lines
+    if into is not None and into.suffix.lower() not in FILES:
+        raise click.UsageError(f"`{into}` is no PDF, DXF or SVG file; write for example `--into layout.pdf`")
+    findings, sources = Findings(), Sources()
+    path = Path(what)
+    if path.is_file() or path.suffix.lower() in (".yaml", ".yml", ".csv"):
+        if accept:
+            raise click.UsageError("`--accept` keeps the layouts of a plan; give the name of a plan with it")
+        found = _bare(path, findings, sources)
+    else:
+        found, findings, sources = _of_plan(what, edition, students, book, accept=accept)
+    if found is not None:
+        cuts, unit, priced = found
+        _tell_cuts(cuts, unit, form, priced=priced)
+        if into is not None and cuts:
+            data = _file(cuts, unit, into.suffix.lower(), title=path.stem)
+            into.parent.mkdir(parents=True, exist_ok=True)
+            into.write_bytes(data)
+            click.echo(f"{into}: {len(data) / 1000:.0f} kB written", err=True)
+    tell(findings, sources)
+    return exit_code(findings)
+
+
+Found = tuple[list["Cut"], "Edition", bool]
+
+
+def _bare(path: Path, findings: Findings, sources: Sources) -> Found | None:
+    from planbook.cutting.bare import read_bare, solve_bare
+    from planbook.cutting.diagram import as_stick, diagrams_of
+    from planbook.cutting.problem import CuttingError, Stick
+
+    bare = read_bare(path, findings, sources)
+    if bare is None:
+        return None
+    try:
+        lot = solve_bare(bare)
+    except CuttingError as fault:
+        span = next((span for key, span in bare.spans.items() if f"`{key}`" in fault.message), None)
+        findings.add(Diagnostic(fault.slug, Severity.STOP, fault.message, span, help=fault.help or None))
+        return None
+    diagrams = diagrams_of(lot, bare.practice)
+    if isinstance(bare.stock[0], Stick):
+        diagrams = tuple(as_stick(diagram) for diagram in diagrams)
+    return [(lot, diagrams, "")], bare.edition, True
+
+
+def _of_plan(
+    slug: str, edition: str | None, students: int, book: Path | None, *, accept: bool
+) -> tuple[Found | None, Findings, Sources]:
+    from planbook.cli.layout_tables import lots_of_plan
+    from planbook.cutting.diagram import diagrams_of
+    from planbook.publish.accepted import write_accepted
+
+    found = resolved(slug, edition, book)
+    if found.plan is None or found.book is None:
+        return None, found.findings, found.sources
+    lots, practice = lots_of_plan(found.plan, found.book, found.findings, students=students)
+    if accept and lots:
+        kept = write_accepted(found.book.root / "plans" / slug, lots)
+        click.echo(f"{kept}: the layouts of the {found.plan.edition.name} edition are kept", err=True)
+    cuts: list[Cut] = [
+        (lot, diagrams_of(lot, practice), f"{lot.task.stock.material}, {lot.task.stock.nominal}") for lot in lots
+    ]
+    return (cuts, found.plan.edition, False), found.findings, found.sources
+
+
+def _tell_cuts(cuts: list[Cut], edition: Edition, form: str, *, priced: bool) -> None:
+    from planbook.cli.layout_tables import CUT_TITLES, cut_rows
+    from planbook.cli.show import written
+    from planbook.cli.tables import Table
+    from planbook.publish.layout_files import layout_data, layout_svg
+
+    if form == "svg":
+        click.echo(layout_svg(cuts, edition), nl=False)
+    elif form == "json":
+        click.echo(json.dumps(layout_data(cuts, edition, priced=priced), ensure_ascii=False, indent=1))
+    else:
+        rows = [
+            row
+            for _, diagrams, title in cuts
+            for diagram in diagrams
+            for row in cut_rows(title or diagram.stock, diagram, edition)
+        ]
+        click.echo(written(Table(CUT_TITLES, tuple(rows)), form), nl=False)
+        if form == "table":
+            for lot, _, title in cuts:
+                click.echo(_summary(lot.solution, title, priced=priced))
+
+
+def _summary(solution: object, title: str, *, priced: bool) -> str:
+    from planbook.cutting.layout import Solution
+
+    assert isinstance(solution, Solution)
+    used = ", ".join(f"{count} of {key}" for key, count in sorted(solution.stock.items()))
+    scale = 100 if priced else 1
+    bound, cost = solution.bound / scale, solution.cost / scale
+    proof = "proven least" if solution.proven else f"at least {bound:g} needed, between them it is open"
+    worth = f", cost {cost:g}" if priced else ""
+    return f"\n{title + ': ' if title else ''}{used}{worth}; {proof} with {solution.model}"
+
+
+def _file(cuts: list[Cut], edition: Edition, kind: str, *, title: str) -> bytes:
+    from planbook.publish.layout_files import layout_pdf, layout_svg
+
+    if kind == ".svg":
+        return layout_svg(cuts, edition).encode()
+    if kind == ".pdf":
+        return layout_pdf(cuts, edition, title=title)
+    from planbook.drawing.layout_dxf import layout_dxf
+
+    return layout_dxf([diagram for _, diagrams, _ in cuts for diagram in diagrams])
