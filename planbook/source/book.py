@@ -88,7 +88,7 @@ class Book:
 def read_book(root: Path, findings: Findings, sources: Sources) -> Book | None:
     """Read all files of a book; faults are recorded, and what could not be read is left out.
 
-    Returns None where there is no book at all. A plan or page with a fault is left out of the result,
+    Returns None where there is no book, or where its shop could not be read. A plan or page with a fault is left out,
     so a caller looks at `findings.stopped` before it writes anything.
     """
     if not root.is_dir():
@@ -107,8 +107,8 @@ def read_book(root: Path, findings: Findings, sources: Sources) -> Book | None:
     plans = _plans(root, facts, findings, sources)
     pages = _pages(root, facts, findings, sources)
     classes = _classes(root, findings, sources)
-    if facts is None:
-        return None
+    if facts is None or (shop is None and (root / "shop.yaml").exists()):
+        return None  # without its tools and materials every plan of the book would seem to be wrong
     shop, glossary = shop or ShopFacts.model_validate({}), glossary or GlossaryFacts()
     return Book(root, facts, shop, glossary, pages, plans, sources, classes)
 

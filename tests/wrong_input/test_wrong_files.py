@@ -205,3 +205,11 @@ def test_a_good_book_passes(tmp_path: Path) -> None:
     from planbook.cli.entry import run
 
     assert run(["check", str(write_book(tmp_path, GOOD, shop=SHOP))]) == 0
+
+
+def test_a_shop_that_cannot_be_read_does_not_make_every_plan_wrong(tmp_path: Path, check: Check) -> None:
+    book = write_book(
+        tmp_path, GOOD, STEPS.replace("{cuts: [side, bottom]", "{with: [track saw], cuts: [side, bottom]")
+    )
+    (book / "shop.yaml").write_text("tools: {track saw: {kind: machine}\n")
+    assert where(only(check(book), "broken-yaml"))[0] == "shop.yaml"
