@@ -67,11 +67,11 @@ def tasks_of(plan: Plan, practice: Practice, *, students: int = 1, once: Sequenc
 
 
 def _times(pieces: Sequence[Piece], wanted: Sequence[Wanted], students: int, once: Sequence[str]) -> tuple[Piece, ...]:
+    if students == 1:
+        return tuple(pieces)
     from planbook.cutting.classes import class_pieces
     from planbook.plan.model import Role
 
-    if students == 1:
-        return tuple(pieces)
     single = {entry.key for entry in wanted if entry.part in once or entry.role is Role.JIG}
     return class_pieces(pieces, students=students, once=single, spares={})
 
