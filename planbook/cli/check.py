@@ -17,7 +17,7 @@ from planbook.source.files import Sources
 if TYPE_CHECKING:
     from planbook.plan.model import Plan
 
-FORMS = click.Choice(["text", "json"])
+FORMS = click.Choice(["text", "json", "sarif"])
 
 
 @click.command(short_help="List everything that is wrong with a book.")
@@ -27,7 +27,8 @@ def check(book: Path | None, form: str) -> int:
     """Read a book, work out all its plans in all editions, and list what is wrong.
 
     Nothing is written. A finding names its file, line and column; `planbook why` and the word in its
-    brackets explains it. A check that passes says what was computed, never that the work is safe.
+    brackets explains it. `--as json` and `--as sarif` (SARIF 2.1.0) write a report for other programs to
+    standard output. A check that passes says what was computed, never that the work is safe.
     """
     from planbook.publish.reading import read_material
 
@@ -37,6 +38,10 @@ def check(book: Path | None, form: str) -> int:
     plans = material.plans if material is not None else ()
     if form == "json":
         click.echo(json.dumps(_facts(root, plans, findings), ensure_ascii=False, indent=1))
+    elif form == "sarif":
+        from planbook.cli.sarif import to_sarif
+
+        click.echo(json.dumps(to_sarif(findings), ensure_ascii=False, indent=1))
     else:
         tell(findings, sources)
         click.echo(f"{root}: {_worked_out(plans)}, {summary(findings)}")
