@@ -1,4 +1,4 @@
-"""`planbook handout`: one handout as a PDF."""
+"""`planbook handout`: one handout as a PDF, or all sheets of a class."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 import click
 
 from planbook.cli.books import book_option
+from planbook.cli.class_handout import write_class
 from planbook.cli.exits import exit_code
+from planbook.cli.files import plan_handout, write_file
 from planbook.cli.resolving import Resolved, edition_choice, resolved
 from planbook.cli.telling import summary, tell
 
@@ -17,16 +19,34 @@ if TYPE_CHECKING:
 
 
 @click.command(short_help="Write one handout as a PDF.")
-@click.argument("plan")
+@click.argument("plan", required=False)
+@click.option("--class", "class_", metavar="NAME", help="Class whose sheets to write, into a folder.")
 @click.option("--edition", type=edition_choice, help="Edition to print; the first one of the book if not given.")
 @click.option("--paper", type=click.Choice(["letter", "a4"]), help="Paper; that of the edition if not given.")
-@click.option("--into", type=click.Path(path_type=Path), required=True, metavar="FILE", help="PDF file to write.")
+@click.option(
+    "--into",
+    type=click.Path(path_type=Path),
+    required=True,
+    metavar="FILE",
+    help="PDF file to write; for a class the folder.",
+)
 @book_option
-def handout(plan: str, edition: str | None, paper: Paper | None, into: Path, book: Path | None) -> int:
+def handout(
+    plan: str | None, class_: str | None, edition: str | None, paper: Paper | None, into: Path, book: Path | None
+) -> int:
     """Write the student's handout of PLAN (the name of its folder) as a PDF to print.
 
+    With --class it writes what a class needs (the name of its file): run sheet, what to do before, kits, wall
+    sheets, tools, sign-off, the students' handout and the calendar; one PDF holds the teacher's sheets in order.
     planbook publish makes the handouts of all plans; this one is for trying out, or for a single sheet.
     """
+    if (plan is None) == (class_ is None):
+        raise click.UsageError("name either a plan or, with `--class NAME`, a class")
+    if plan is None:
+        assert class_ is not None
+        if edition is not None:
+            raise click.UsageError("a class names its edition in its own file; leave `--edition` out")
+        return write_class(class_, paper, into, book)
     if into.suffix.lower() != ".pdf":
         raise click.UsageError(f"`{into}` is not the name of a PDF file; write for example `--into {plan}.pdf`")
     found = resolved(plan, edition, book)
@@ -35,22 +55,13 @@ def handout(plan: str, edition: str | None, paper: Paper | None, into: Path, boo
     if data is None:
         click.echo(f"{into}: nothing was written, {summary(found.findings)}")
         return exit_code(found.findings)
-    _write(into, data)
+    write_file(into, data)
     click.echo(f"{into}: {len(data) / 1000:.0f} kB written, {summary(found.findings)}")
     return exit_code(found.findings)
 
 
 def _made(found: Resolved, paper: Paper | None) -> bytes | None:
     """Return the handout, or record why there is none."""
-    from planbook.cutting.shop import practice_of
-    from planbook.publish.accepted import read_accepted
-    from planbook.publish.book_info import book_info
-    from planbook.publish.cache import Store
-    from planbook.publish.handout import HandoutError
-    from planbook.publish.handout import handout as set_handout
-    from planbook.publish.layouts import cutting_of
-    from planbook.publish.pictures import pictures_of
-    from planbook.publish.sheet import sheet
     from planbook.publish.theme import find_theme
 
     if found.book is None or found.plan is None:
@@ -58,27 +69,5 @@ def _made(found: Resolved, paper: Paper | None) -> bytes | None:
     theme = find_theme(str(found.book.facts.theme), found.book.root, found.findings)
     if theme is None:
         return None
-    store = Store(found.book.root)
-    practice = practice_of(found.book.shop, found.plan.edition, found.findings)
-    accepted = read_accepted(found.book.root / "plans" / found.plan.slug)
-    cutting = cutting_of(found.plan, practice, store, accepted=accepted)
-    found.findings.extend(cutting.faults)
-    pictures = pictures_of(found.plan, store).with_more(cutting.screen, cutting.paper, cutting.alts)
-    data = sheet(found.plan, book_info(found.book), pictures=pictures.alts, cutting=cutting.rows)
     usual: Paper = "letter" if found.plan.edition.paper == "letter" else "a4"
-    try:
-        return set_handout(data, pictures.paper, paper=paper or usual, theme_dir=theme.folders)
-    except HandoutError as fault:
-        found.findings.add(fault.diagnostic)
-        return None
-
-
-def _write(into: Path, data: bytes) -> None:
-    """Write a file so that a full disk leaves no half of it in place of an older one."""
-    into.parent.mkdir(parents=True, exist_ok=True)
-    beside = into.with_name(f".{into.name}.part")
-    try:
-        beside.write_bytes(data)
-        beside.replace(into)
-    finally:
-        beside.unlink(missing_ok=True)
+    return plan_handout(found.book, found.plan, theme, paper or usual, found.findings)

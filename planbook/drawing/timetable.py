@@ -266,7 +266,7 @@ def _in_words(table: Timetable, window: Window, numbers: Mapping[str, str]) -> s
 
 def _finished(chart: _Chart, hours: list[tuple[int, str]], *, title: str, alt: str, width: float) -> Picture:
     """Add the hours and turn the chart up."""
-    head, foot = 6.0, 6.5
+    head, foot = 6.0, 6.5 if any(label.y < -chart.depth for label in chart.labels) else 1.5
     for minute, text in hours:
         x = chart.window.x(minute)
         chart.strokes += [Stroke(LineKind.GRID, pair) for pair in _free(chart, x, -chart.depth)]

@@ -17,6 +17,7 @@ from planbook.source.prose.slugs import UniqueSlugs, slugify
 
 HOME = "index.html"
 NOT_FOUND = "404.html"
+CLASSES = "classes/index.html"
 TOOLS = "tools/index.html"
 MATERIALS = "materials/index.html"
 WORDS = "words/index.html"

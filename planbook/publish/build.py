@@ -13,6 +13,7 @@ from planbook.plan.model import Plan
 from planbook.publish.addresses import Addresses, content_page, folder_pages
 from planbook.publish.cache import Store, fingerprint
 from planbook.publish.checked_pages import checked_pages
+from planbook.publish.class_pages import class_results
 from planbook.publish.files_of_plan import (
     Handouts,
     handout_download,
@@ -136,11 +137,13 @@ class Build:
         )
         assets = Assets(self.theme, self.findings)
         editions = {edition.name: edition.title for edition in self.material.editions}
-        web = Web(info, self.theme, addresses, assets, self.findings, titles, editions)
+        classes = self.material.classes
+        web = Web(info, self.theme, addresses, assets, self.findings, titles, editions, classes=bool(classes))
         self._step("pages", handouts=any(view.downloads[1:] for view in views))
         self._results += plan_pages(web, views)
         self._results += checked_pages(web, views, self.material.book)
         self._results += home_pages(web, views)
+        self._results += class_results(web, classes, views, self.store)
         self._results += shop_pages(web, views)
         self._results += content_pages(web, self.material.pages, self._page_picture)
         assets.take_along()

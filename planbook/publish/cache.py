@@ -21,7 +21,10 @@ from planbook.publish.writer import STAGING
 
 STORE = ".planbook"
 # Libraries whose version may change what is written.
-_LIBRARIES = ("jinja2", "manifold3d", "markdown-it-py", "matplotlib", "numpy", "pint", "pyyaml", "shapely", "typst")
+_LIBRARIES = (
+    *("highspy", "icalendar", "jinja2", "manifold3d", "markdown-it-py", "matplotlib", "numpy", "pint", "pyyaml"),
+    *("segno", "shapely", "typst"),
+)
 
 
 def fingerprint(roots: Iterable[Path], options: Iterable[str], *, without: Path | None = None) -> str:

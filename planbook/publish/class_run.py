@@ -49,6 +49,14 @@ def numbers_in_words(numbers: Iterable[int]) -> str:
     )
 
 
+def capital(stretch: Runs) -> Runs:
+    """Return running text with a capital in front: its lead word stands in the head of the column."""
+    if not stretch:
+        return stretch
+    first = stretch[0]
+    return [{**first, "s": first["s"][:1].upper() + first["s"][1:]}, *stretch[1:]]
+
+
 class _Session:
     """One session of a class, with what happens in it."""
 
@@ -63,13 +71,13 @@ class _Session:
         steps = self._steps()
         return {
             "name": session_name(self.number),
-            "date": f"{self.session.start:%A, %B} {self.session.start.day}, {self.session.start.year}",
+            "date": f"{self.session.start:%A, %B} {self.session.start.day}",
             "hours": f"{self.session.start:%H:%M} to {self.session.end:%H:%M}",
             "stations": f"chart-stations-{self.number}",
             "groups": f"chart-groups-{self.number}",
             "rows": [row for _, row in sorted(self._rows(steps), key=lambda pair: pair[0])],
             "checkpoints": self._checkpoints(steps),
-            "quick": [runs(step.meanwhile) for step in steps if step.meanwhile],
+            "quick": [capital(runs(step.meanwhile)) for step in steps if step.meanwhile],
             "prepare": self._settings(),
             "leaves": self._leaves(),
         }
@@ -141,9 +149,17 @@ class _Session:
 
     def _latest(self, step: Step) -> str:
         """Return the latest start of a step, if it lies in this session."""
-        first = next(share.key for share in self.work.shares if share.step is step)
-        late = self.late[first].start
+        late = self._late_of(step)
         return self._clock(late) if late is not None and self.start <= late < self.end else ""
+
+    def _late_of(self, step: Step) -> int | None:
+        """Return the latest start of what cannot be stopped in a step, else of its first share."""
+        mine = [
+            operation
+            for operation, share in zip(self.work.lesson.operations, self.work.shares, strict=True)
+            if share.step is step
+        ]
+        return self.late[next((o for o in mine if o.pause is Pause.NONE), mine[0]).key].start
 
     def _who(self, step: Step, visits: list[Visit], shown: list[Common]) -> Runs:
         """Return the queue of a step: at each station by time, place numbers in order."""
@@ -169,7 +185,7 @@ class _Session:
     def _say(self, step: Step) -> Runs:
         found: Runs = []
         for line in step.teacher:
-            found += [*runs(line), run("text", " ")]
+            found += [*capital(runs(line)), run("text", " ")]
         eyes = {station.key for station in self.table.lesson.stations if station.eye}
         places = [share.station for share in self.work.shares if share.step is step and share.station in eyes]
         if places:
@@ -177,17 +193,16 @@ class _Session:
         return found
 
     def _wrong(self, step: Step) -> Runs:
-        found = runs(step.went_wrong)
+        found = capital(runs(step.went_wrong))
         ready = [f"{count} of {part}" for part, count in self.one.ready_made if part in step.handles]
         if ready:
             found += [run("text", " "), run("emphasis", f"Ready made: {joined(ready)}.")]
-        first = next(share.key for share in self.work.shares if share.step is step)
         whole = any(
             operation.pause is Pause.NONE
             for operation, share in zip(self.work.lesson.operations, self.work.shares, strict=True)
             if share.step is step
         )
-        late = self.late[first].start
+        late = self._late_of(step)
         if whole and late is not None and self.start <= late < self.end:
             found += [run("text", " "), run("strong", f"After {self._clock(late)} do not start: it stays dry.")]
         return found

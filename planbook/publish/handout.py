@@ -75,9 +75,17 @@ def handout(
     return _compiled(place, data, _timestamp(sheet), str(sheet["title"]))
 
 
-def _place(theme_dirs: tuple[Path, ...]) -> Workplace:
-    if not any((theme / "print" / MAIN).is_file() for theme in theme_dirs):
-        raise _fault("template-fault", f"the theme has no file `print/{MAIN}`")
+def set_pages(
+    inputs: dict[str, str], *, revised: str, title: str, theme_dirs: tuple[Path, ...], main: str
+) -> bytes:
+    """Return the pages that another template of the theme makes of its inputs. Raises `HandoutError`."""
+    place = _place(theme_dirs, main)
+    return _compiled(place, inputs, _timestamp({"revised": revised}), title, main=main)
+
+
+def _place(theme_dirs: tuple[Path, ...], main: str = MAIN) -> Workplace:
+    if not any((theme / "print" / main).is_file() for theme in theme_dirs):
+        raise _fault("template-fault", f"the theme has no file `print/{main}`")
     try:
         place = workplace(theme_dirs)
     except OSError as fault:
@@ -160,13 +168,15 @@ def _timestamp(sheet: Mapping[str, Any]) -> datetime.datetime:
     return datetime.datetime.combine(day, datetime.time(), tzinfo=datetime.UTC)
 
 
-def _compiled(place: Workplace, data: dict[str, str], timestamp: datetime.datetime, title: str) -> bytes:
+def _compiled(
+    place: Workplace, data: dict[str, str], timestamp: datetime.datetime, title: str, *, main: str = MAIN
+) -> bytes:
     import typst
 
     try:
         with place.lock:
             pdf, warnings = place.compiler.compile_with_warnings(
-                sys_inputs=data, format="pdf", pdf_standards=["ua-1"], timestamp=timestamp
+                input=str(place.root / main), sys_inputs=data, format="pdf", pdf_standards=["ua-1"], timestamp=timestamp
             )
             place.forget()
     except typst.TypstError as fault:

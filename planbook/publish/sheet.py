@@ -16,6 +16,7 @@ from typing import Any
 from planbook.plan.model import Plan
 from planbook.publish import sheet_lists, sheet_safety, sheet_steps
 from planbook.publish.book_info import BookInfo
+from planbook.publish.qr import qr_code
 from planbook.publish.sheet_runs import all_runs, hours, runs, size, waiting_in_all
 from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.units.amounts import write_mass
@@ -23,7 +24,7 @@ from planbook.units.amounts import write_mass
 FRONT, FRONT_NARROW, LETTERS, EXPLODED, THREE_VIEW = "front", "front-narrow", "letters", "exploded", "three-view"
 """Keys of the pictures of a whole plan; those of its steps are `step-SLUG`, of its parts `part-LETTER`."""
 
-_LONG = {"imperial": "inch edition", "metric": "metric edition"}
+LONG_NAMES = {"imperial": "inch edition", "metric": "metric edition"}
 _NOTE = {"imperial": "", "metric": "all sizes in mm"}
 
 
@@ -67,6 +68,7 @@ def sheet(
 
 def _head(plan: Plan, book: BookInfo) -> dict[str, Any]:
     edition = plan.edition
+    address = f"{book.address}/plans/{plan.slug}/{edition.name}/" if book.address else ""
     wide, deep, high = (size(value, edition) for value in plan.overall)
     return {
         "shop": book.shop,
@@ -79,7 +81,7 @@ def _head(plan: Plan, book: BookInfo) -> dict[str, Any]:
         "edition": {
             "name": edition.name,
             "title": edition.title,
-            "long": _LONG[edition.name],
+            "long": LONG_NAMES[edition.name],
             "note": _NOTE[edition.name],
         },
         "revision": plan.revision,
@@ -88,7 +90,8 @@ def _head(plan: Plan, book: BookInfo) -> dict[str, Any]:
         "learn": runs(plan.learn),
         "ask_first": runs(plan.ask_first),
         "introduction": all_runs(plan.introduction),
-        "address": f"{book.address}/plans/{plan.slug}/{edition.name}/" if book.address else "",
+        "address": address,
+        "qr": qr_code(address),
         "size": {"wide": wide, "deep": deep, "high": high},
         "weight": write_mass(plan.mass * 1000, edition) if plan.mass is not None else "",
         "bench": hours(plan.hands_on) if plan.hands_on else "",

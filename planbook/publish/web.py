@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
 
 from planbook.publish.addresses import (
+    CLASSES,
     HOME,
     MATERIALS,
     NOT_FOUND,
@@ -61,6 +62,8 @@ class Web:
     """Titles of the author's pages by stem, in order."""
     edition_titles: Mapping[str, str]
     """Titles of the published editions by name, the first one first."""
+    classes: bool = False
+    """Whether the book has classes to show."""
     _environment: Environment | None = field(default=None)
 
     def page(
@@ -117,6 +120,7 @@ class Web:
         names = tuple(self.edition_titles)
         home = home_page(edition or names[0], names)
         rows = [{"key": "plans", "text": "Plans", "path": home}]
+        rows += [{"key": "classes", "text": "Classes", "path": CLASSES}] if self.classes else []
         rows += [{"key": "tools", "text": "Tools", "path": TOOLS}] if self.book.tools else []
         rows += [{"key": "materials", "text": "Materials", "path": MATERIALS}] if self.book.materials else []
         rows += [{"key": "words", "text": "Words", "path": WORDS}] if self.book.terms else []

@@ -1,0 +1,51 @@
+"""The files of a class: its sheets one by one and in one PDF to print in order, the students' handout, the calendar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from planbook.publish.book_info import BookInfo
+from planbook.publish.class_facts import Class
+from planbook.publish.class_print import SECTIONS, charts, class_data, class_pages
+from planbook.publish.class_solved import Solved
+from planbook.publish.theme import Theme
+
+if TYPE_CHECKING:
+    from planbook.publish.handout import Paper
+
+_NAMES = {
+    "runsheet": "1-run-sheet",
+    "prep": "2-before-the-class",
+    "kit": "3-kits",
+    "wall": "4-wall",
+    "checkout": "5-tools",
+    "signoff": "6-sign-off",
+}
+
+
+def class_pdfs(solved: Solved, book: BookInfo, theme: Theme, paper: Paper) -> Iterator[tuple[str, bytes]]:
+    """Give the sheets of a class by file name: all in printing order, then each alone. Raises `HandoutError`."""
+    data, drawn = class_data(solved, book), charts(solved, paper)
+    slug = solved.one.slug
+    yield f"{slug}.pdf", class_pages(data, drawn, paper=paper, theme_dir=theme.folders)
+    for section in SECTIONS:
+        if section == "wall" and not data["walls"]:
+            continue
+        one = class_pages(data, drawn, paper=paper, theme_dir=theme.folders, sections=[section])
+        yield f"{slug}-{_NAMES[section]}.pdf", one
+
+
+def class_calendar(one: Class, book: BookInfo) -> bytes:
+    """Return the sessions of a class as an iCalendar file (RFC 5545)."""
+    from planbook.publish.handout import UNDATED
+    from planbook.timing.calendar_file import calendar_file, session_events
+
+    place = f"{book.shop}, {one.place}" if one.place else book.shop
+    events = session_events(one.title, one.sessions, text=place)
+    return calendar_file(events, stem=f"class {one.slug}", revised=one.plan.revised or UNDATED)
+
+
+def usual_paper(one: Class) -> Paper:
+    """Return the paper of the edition that a class works by."""
+    return "letter" if one.plan.edition.paper == "letter" else "a4"
