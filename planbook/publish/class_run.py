@@ -83,10 +83,14 @@ class _Session:
         }
 
     def _steps(self) -> list[Step]:
-        """Return the steps that anybody begins or goes on with in this session, in order."""
-        found = {
-            self.work.share(visit.operation).step.number: self.work.share(visit.operation).step for visit in self.visits
-        }
+        """Return the steps that anybody begins, or that are shown, in this session, in order."""
+        shown = [
+            c.operation for c in self.table.common if c.kind == "demonstration" and self.start <= c.start < self.end
+        ]
+        found = {}
+        for key in [*(visit.operation for visit in self.visits), *shown]:
+            step = self.work.share(key).step
+            found[step.number] = step
         return [found[number] for number in sorted(found)]
 
     def _clock(self, minute: int) -> str:
