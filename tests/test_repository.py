@@ -7,8 +7,10 @@ import shutil
 import subprocess
 import sys
 import tomllib
+from importlib import import_module
 from pathlib import Path
 
+import click
 import pytest
 from readme_picture import PICTURE, demo_picture
 
@@ -83,15 +85,18 @@ def test_its_first_block_is_two_commands_that_set_up_everything() -> None:
 
 
 def test_the_commands_it_shows_are_understood() -> None:
-    from planbook.cli.entry import command
+    from planbook.cli.entry import COMMANDS
 
     blocks = "".join(re.findall(r"^```sh\n(.*?)^```", README, re.DOTALL | re.MULTILINE))
     lines = re.findall(r"^planbook ([^#\n]*)", blocks, re.MULTILINE)
-    assert {line.split()[0] for line in lines} == set(command.commands) - {"schema"}
+    assert {line.split()[0] for line in lines} == set(COMMANDS) - {"schema"}
     for line in lines:
         name, *words = line.split()
-        known = {word for option in command.commands[name].params for word in option.opts}
-        assert {word for word in words if word.startswith("--")} <= known
+        member = getattr(import_module(f"planbook.cli.{name}"), name)
+        if isinstance(member, click.Group):
+            member = member.commands[words.pop(0)]
+        known = {word for option in member.params for word in option.opts}
+        assert {word for word in words if word.startswith("--")} <= known | {"--help"}
 
 
 @pytest.mark.parametrize("paper", ["README.md", "DEVELOPERS.md"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import NoReturn
 
@@ -12,17 +13,38 @@ import click
 
 from planbook import __version__
 from planbook.cli import exits
-from planbook.cli.check import check
-from planbook.cli.handout import handout
-from planbook.cli.layout import layout
-from planbook.cli.publish import publish
-from planbook.cli.reckon import reckon
-from planbook.cli.schema import schema
-from planbook.cli.show import show
-from planbook.cli.why import why
 
 TRACE = "PLANBOOK_TRACE"
 """Environment variable that makes a fault of planbook itself show where it happened."""
+
+COMMANDS = {
+    "check": "List everything that is wrong with a book.",
+    "handout": "Write one handout, or the papers of a class, as PDF.",
+    "layout": "Lay out a list of pieces on sheets or sticks.",
+    "publish": "Write the website with handouts and tables.",
+    "reckon": "Answer a question of the shop without a plan.",
+    "schema": "Print the words of the language as JSON Schema.",
+    "show": "Print one table of a plan.",
+    "why": "Explain a finding.",
+}
+"""Each command with its line in the list: its module of the same name is loaded when it is called."""
+
+
+class _Commands(click.Group):
+    """The commands, none of them loaded before it is wanted: the start of `check` is most of its time."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - given by click
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        if cmd_name not in COMMANDS:
+            return None
+        member: click.Command = getattr(import_module(f"planbook.cli.{cmd_name}"), cmd_name)
+        return member
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
 
 
 _HELP = """Turn a folder of woodworking plans into a website and printable handouts.
@@ -54,6 +76,7 @@ Exit codes:
 
 
 @click.group(
+    cls=_Commands,
     help=_HELP,
     epilog=_CODES,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
@@ -61,10 +84,6 @@ Exit codes:
 @click.version_option(__version__, prog_name="planbook", message="%(prog)s %(version)s")
 def command() -> None:
     """Turn a folder of woodworking plans into a website and printable handouts."""
-
-
-for member in (check, publish, handout, layout, show, reckon, schema, why):
-    command.add_command(member)
 
 
 def main() -> NoReturn:

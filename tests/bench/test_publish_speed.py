@@ -41,6 +41,8 @@ def work(demo: Path, monkeypatch: pytest.MonkeyPatch) -> Work:
     import typst
     from matplotlib.figure import Figure
 
+    from planbook.publish import typst_tree
+
     found = Work()
     render, savefig = jinja2.Template.render, Figure.savefig
     fonts_class, compiler_class = typst.Fonts, typst.Compiler
@@ -66,11 +68,16 @@ def work(demo: Path, monkeypatch: pytest.MonkeyPatch) -> Work:
             found.handouts.append(kwargs)
             return self.real.compile_with_warnings(**kwargs)
 
+        def compile(self, **kwargs: Any) -> Any:
+            return self.real.compile(**kwargs)
+
     with monkeypatch.context() as patch:
         patch.setattr(jinja2.Template, "render", rendered)
         patch.setattr(Figure, "savefig", saved)
         patch.setattr(typst, "Fonts", fonts)
         patch.setattr(typst, "Compiler", Compiler)
+        # Neither a compiler kept from before nor this one kept for later.
+        patch.setattr(typst_tree, "_kept", [])
         findings = Findings()
         assert make_site(demo, findings, Sources()) is not None, list(findings)
     return found

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import planbook
+from planbook.cli.entry import COMMANDS
 from planbook.source.rules.entries import entries
 
 PACKAGE = Path(planbook.__file__).parent
@@ -36,7 +37,7 @@ def trees() -> tuple[tuple[Path, ast.Module], ...]:
         name = ".".join(("planbook", *path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__")
         known[name] = (path, ast.parse(path.read_text("utf-8")))
     reached: dict[str, None] = {}
-    waiting = ["planbook.cli.entry"]
+    waiting = ["planbook.cli.entry", *(f"planbook.cli.{name}" for name in COMMANDS)]
     while waiting:
         name = waiting.pop()
         if name in known and name not in reached:
