@@ -72,6 +72,7 @@ def make_parts(draft: Draft, claims: Claims, names: dict[str, str], tests: list[
                 (fittings if forms.is_fitting(draft, name) else parts).append(part)
                 placements.extend(shaped.placements(draft, name))
                 continue
+            _look_everywhere(draft, name)
             part = _part(draft, claims, name, names[name])
             parts.append(part)
             strips.extend(_strip(draft, claims, part, worn, names) for worn in edgings.worn_by(draft, name))
