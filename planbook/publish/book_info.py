@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from planbook.plan.shop_rows import ShopRows, shop_rows
+from planbook.source.diagnostics import Findings
+
 if TYPE_CHECKING:
     from planbook.source.book import Book
     from planbook.source.schema.book import ToolSource
@@ -63,6 +66,8 @@ class BookInfo:
     tools: Mapping[str, ToolInfo] = field(default_factory=dict)
     materials: Mapping[str, MaterialInfo] = field(default_factory=dict)
     terms: Mapping[str, TermInfo] = field(default_factory=dict)
+    rows: ShopRows = field(default_factory=ShopRows)
+    """The book's own woods, products and loads, and the air of its room."""
 
     def tool(self, name: str) -> ToolInfo | None:
         """Return the tool of that name or other name, if the shop has it."""
@@ -92,6 +97,7 @@ def book_info(book: Book) -> BookInfo:
             for key, item in book.shop.materials.items()
         },
         terms=terms,
+        rows=shop_rows(book.shop, Findings()),
     )
 
 

@@ -6,6 +6,9 @@ lengths. It holds no HTML and no Typst source, and goes through JSON unchanged.
 Each of `steps` has `hazards` (the author's), `cautions` that follow from its tools, materials and work
 (`signal`, `of`, `hazards`, `avoid`, `wear`, `source`) and `signs` (`ref` of ISO 7010, `title`, `category`);
 `safety` has `wear`, `never`, `hazards` and `cautions` of all steps, each with its `steps`.
+`movement` (or None) has `built`, `driest`, `dampest` moisture, `rows` (`letter`, `name`, `wood`, `width`,
+`shrinks`, `swells`) and `sources`; `coats`, `glues` and `fills` each have `product`, `rows` (`what`,
+`value`) and `source`.
 """
 
 from __future__ import annotations
@@ -14,7 +17,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from planbook.plan.model import Plan
-from planbook.publish import sheet_lists, sheet_safety, sheet_steps
+from planbook.publish import sheet_lists, sheet_safety, sheet_shop, sheet_steps
 from planbook.publish.book_info import BookInfo
 from planbook.publish.qr import qr_code
 from planbook.publish.sheet_runs import all_runs, hours, runs, size, waiting_in_all
@@ -56,6 +59,10 @@ def sheet(
         "pictures": _pictures(plan, alts),
         "steps": sheet_steps.steps(plan, book, alts),
         "finish": sheet_lists.finishes(plan),
+        "movement": sheet_shop.movement(plan, book),
+        "coats": sheet_shop.coats(plan, book),
+        "glues": sheet_shop.glues(plan, book),
+        "fills": sheet_shop.fills(plan),
         "dims": sheet_lists.dims(plan),
         "accepted": [{"slug": slug, "reason": reason} for slug, reason in plan.accepted],
         "findings": [
