@@ -11,7 +11,7 @@ Spot = tuple[float, float]
 
 SPAN = 8
 """Chords between two points of a smooth curve."""
-CHORD = math.radians(5.0)
+CHORD = math.radians(2.5)
 """Most turn of one chord of an arc."""
 
 

@@ -98,7 +98,8 @@ def _station(draft: Draft, name: str, form: ShapedSource, value: Value) -> list[
     side = full(draft, name, form)
     size = side
     if tree.value is not None:
-        size = snap(values.worth(draft, tree.value, text, "part"), draft.edition)
+        # A section is set with calipers, as a tenon is: it goes to the grid of joints.
+        size = snap(values.worth(draft, tree.value, text, "joinery"), draft.edition)
     if not 0 < size <= side:
         raise draft.fail(
             "no-size" if size <= 0 else "thicker-than-blank",

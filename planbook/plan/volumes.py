@@ -6,6 +6,7 @@ import math
 from fractions import Fraction
 from itertools import pairwise
 
+from planbook.plan.convex import trimmed_volume
 from planbook.plan.curves import area, traced
 from planbook.plan.jigs import near
 from planbook.plan.model import Hole, Part
@@ -32,6 +33,8 @@ def volume(part: Part) -> Fraction:
 
 def _shaped(part: Part) -> Fraction:
     shape = part.shape
+    if shape is None and part.trims:
+        return near(trimmed_volume((float(part.body_length), float(part.body_width), float(part.thick)), part.trims))
     if shape is None:
         return part.body_length * part.body_width * part.thick
     if isinstance(shape, Turned):
