@@ -16,7 +16,7 @@ from planbook.units.editions import Edition
 from planbook.units.quantity import UnitError
 from planbook.units.read import ReadError, read_quantity
 
-PER = ("sheet", "board foot", "stick", "pack")
+PER = ("sheet", "board foot", "pack")
 _PRICE = re.compile(r"[0-9]{1,7}(?:\.[0-9]{1,2})?")
 
 

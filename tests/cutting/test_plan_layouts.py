@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from sample_plan import bookcase
 
+from planbook.cli.resolving import resolved
 from planbook.cutting.demand import down, up, wanted_of
 from planbook.cutting.diagram import Diagram, Place, diagrams_of
 from planbook.cutting.lots import Lot, share_used, solve, tasks_of
@@ -19,6 +21,7 @@ from planbook.units.editions import IMPERIAL, METRIC
 from planbook.units.factors import INCH
 
 EDITIONS = ("imperial", "metric")
+CONTENT = Path(__file__).parents[2] / "content"
 
 
 def lots(plan: Plan, practice: Practice | None = None, *, students: int = 1) -> list[tuple[Lot, tuple[Diagram, ...]]]:
@@ -59,7 +62,22 @@ def scissors(diagram: Diagram) -> list[Place]:
 @pytest.mark.parametrize("edition", EDITIONS)
 @pytest.mark.parametrize("students", [1, 5])
 def test_paper_and_scissors_give_the_parts(edition: str, students: int) -> None:
-    plan = bookcase(edition)
+    follow(bookcase(edition), students)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("students", [1, 12])
+def test_paper_and_scissors_give_the_parts_of_the_demo_plans(edition: str, students: int) -> None:
+    slugs = sorted(folder.name for folder in (CONTENT / "plans").iterdir() if folder.is_dir())
+    assert slugs
+    for slug in slugs:
+        plan = resolved(slug, edition, CONTENT).plan
+        assert plan is not None
+        follow(plan, students)
+
+
+def follow(plan: Plan, students: int) -> None:
+    edition = plan.edition.name
     for lot, diagrams in lots(plan, students=students):
         got: Counter[tuple[str, Fraction, Fraction]] = Counter()
         for diagram in diagrams:

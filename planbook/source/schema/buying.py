@@ -32,8 +32,7 @@ class SoldSource(Words):
     pack: Value | None = Field(
         None, description="What is in a pack: a number (`100`), an amount (`16 fl oz`), or nothing for single pieces."
     )
-    length: Value | None = Field(None, description="Length of a stick as sold.")
-    per: Text | None = Field(None, description="`sheet`, `board foot`, `stick` or `pack`: what the price is for.")
+    per: Text | None = Field(None, description="`sheet`, `board foot` or `pack`: what the price is for.")
     price: Text | None = Field(None, description="Price of one, as a plain number.")
 
 
