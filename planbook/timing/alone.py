@@ -120,7 +120,7 @@ def _sessions(question: Alone) -> list[Session]:
         if free.end <= free.start:
             raise TimingError(
                 "session-backwards",
-                f"the hours of {WEEKDAYS[free.weekday]} start at {free.start:%H:%M} and end at {free.end:%H:%M}, before that",
+                f"the hours of {WEEKDAYS[free.weekday]} end at {free.end:%H:%M}, before {free.start:%H:%M}",
                 "swap the two times",
             )
     return list(_weeks(question, zone))
@@ -198,7 +198,7 @@ def _pause(operation: Operation, slots: int, grid: Grid) -> Pause:
     if operation.pause is Pause.NONE:
         raise TimingError(
             "step-longer-than-session",
-            f"`{operation.key}` takes {slots * grid.slot} min in one go, the longest free time {longest * grid.slot} min",
+            f"`{operation.key}` takes {slots * grid.slot} min in one go, the longest hours {longest * grid.slot} min",
             "free a longer time, such as a Saturday",
         )
     return Pause.NIGHT

@@ -22,6 +22,7 @@ def clashes(table: Timetable) -> tuple[str, ...]:
         *_precedence(table),
         *_hours(table),
         *_hands(table),
+        *_shown(table),
     )
 
 
@@ -131,6 +132,24 @@ def _hours(table: Timetable) -> list[str]:
         if not _in_hours(table, common.start, common.end, 0, pause):
             found.append(f"{common.kind} of {common.operation} outside the hours")
     return found
+
+
+def _shown(table: Timetable) -> list[str]:
+    """Return the demonstrations after which nobody begins at once."""
+    found: list[str] = []
+    for common in table.common:
+        if common.kind == "demonstration":
+            begun = min(visit.start for visit in table.visits if visit.operation == common.operation)
+            if any(common.end <= start < begun for start in table.grid.starts) or _night(table, common.end, begun):
+                found.append(f"nobody begins {common.operation} right after it is shown")
+    return found
+
+
+def _night(table: Timetable, minute: int, later: int) -> bool:
+    """Return whether a session ends between two minutes."""
+    origin = table.grid.moments[0].timestamp()
+    ends = [round((session.end.timestamp() - origin) / 60) for session in table.lesson.sessions]
+    return any(minute <= end <= later for end in ends)
 
 
 def _in_hours(table: Timetable, start: int, end: int, minutes: int, pause: Pause) -> bool:

@@ -6,11 +6,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from planbook.timing.clock import Grid
-from planbook.timing.counts import fit
 from planbook.timing.earliest import EFFORT, Earliest, earliest
 from planbook.timing.faults import TimingError
 from planbook.timing.lesson_work import LessonWork, Track, lesson_grid, lesson_work, one_track
-from planbook.timing.listing import Placing, Starts, ending, quick_timetable, sorted_starts
+from planbook.timing.listing import Starts, brought_near, ending, quick_timetable
 from planbook.timing.playback import play
 from planbook.timing.problem import Group, Lesson
 from planbook.timing.tidy import tidied
@@ -20,8 +19,6 @@ from planbook.timing.windows import least_end, windows
 
 RULES = 4
 """How many of the quick rules are tried for a class."""
-_SHORT = 20
-"""Work of the short search for a timetable in two orders, in the solver's checks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +59,7 @@ def class_timetable(lesson: Lesson, *, effort: int = EFFORT, tidy: bool = True, 
     if found.starts is None or found.end is None:
         return Outcome(table=None, proven=found.bound is None, model=_model(lesson, 1))
     starts = _tidy(built, found.starts, found.end) if tidy else found.starts
-    table = _table(built, _late_common(built, starts), found, proven_for)
+    table = _table(built, brought_near(built.work, starts), found, proven_for)
     return Outcome(table=table, proven=found.proven, model=table.model)
 
 
@@ -75,23 +72,22 @@ def _crossing_free(lesson: Lesson, tracks: tuple[Track, ...], grid: Grid) -> Les
 
 
 def _ends_earlier(built: LessonWork, found: Earliest) -> Earliest | None:
-    """Return a timetable in other tracks that ends before the known one, if a short search finds one."""
+    """Return a timetable in other tracks that ends before the known one, if the quick rules find one."""
     work = built.work
-    end = (len(work.grid) + 1 if found.end is None else found.end) - 1
     low = least_end(work)
     frame = windows(work, len(work.grid))
-    if low is None or frame is None or low > end:
+    if low is None or frame is None or (found.end is not None and low >= found.end):
         return None
-    starts = quick_timetable(work, frame, aim=low, rules=RULES)
-    if starts is None or ending(work, starts) > end:
-        frame = windows(work, end)
-        starts = fit(work, frame, effort=_SHORT).starts if frame is not None else None
-    return Earliest(starts, ending(work, starts), low) if starts is not None else None
+    starts = quick_timetable(work, frame, aim=low)
+    if starts is None or (found.end is not None and ending(work, starts) >= found.end):
+        return None
+    return Earliest(starts, ending(work, starts), low)
 
 
 def _model(lesson: Lesson, orders: int) -> str:
     order = "one order of steps for all" if orders == 1 else f"{orders} orders of steps"
-    return f"{order}, starts every {lesson.slot} minutes, times of the slowest quarter"
+    shown = ", each step begun right after it is shown" if any(o.demonstration for o in lesson.operations) else ""
+    return f"{order}, starts every {lesson.slot} minutes, times of the slowest quarter{shown}"
 
 
 def _tidy(built: LessonWork, starts: Starts, end: int) -> Starts:
@@ -106,23 +102,6 @@ def _tidy(built: LessonWork, starts: Starts, end: int) -> Starts:
     )
     machines = tuple(number for number, station in enumerate(built.lesson.stations) if station.count > 1)
     return tidied(built.work, starts, end, lasts, machines)
-
-
-def _late_common(built: LessonWork, starts: Starts) -> Starts:
-    """Move demonstrations and settings as late as they go, so that nobody forgets over lunch what was shown."""
-    work = built.work
-    placing = Placing(work, ending(work, starts))
-    common = [n for n, role in enumerate(built.roles) if role.kind != "work"]
-    for number, row in enumerate(starts):
-        for copy, slot in enumerate(row):
-            if number not in common:
-                placing.place(number, copy, slot)
-    for number in sorted(common, key=lambda n: starts[n][0]):
-        placing.place(number, 0, starts[number][0])
-    for number in sorted(common, key=lambda n: starts[n][0], reverse=True):
-        placing.remove(number, 0)
-        placing.place(number, 0, max(placing.late(number, 0) or 0, starts[number][0]))
-    return sorted_starts(placing.starts)
 
 
 def _nothing_to_do(lesson: Lesson, grid: Grid) -> Timetable:

@@ -104,6 +104,7 @@ def build(work: Work, frame: Windows) -> Counts:
     _rising(model)
     _precedence(model)
     _resources(model)
+    _soon(model)
     return model
 
 
@@ -161,6 +162,18 @@ def _one_after_all(model: Counts, arc: Arc, latest: tuple[int, ...]) -> None:
         for turn, count in enumerate(steps):
             model.compare([(float(left), begun), (-1.0, model.at(arc.before, last - turn * length))], 0.0)
             left -= count
+
+
+def _soon(model: Counts) -> None:
+    """Whoever begins first begins when the item before has just ended, and in its session."""
+    work = model.work
+    for before, afters in work.soon:
+        latest = work.latest_before[work.arc_number[next(a for a in work.after[before] if a.after == afters[0])]]
+        for slot in range(model.frame.end):
+            begun: list[tuple[float, Term]] = [(-1.0, model.at(after, slot)) for after in afters]
+            shown = [latest[slot], slot] if slot in work.session_ends else [latest[slot]]
+            for place in shown:
+                model.compare([(1.0, model.at(before, place)), *begun], 0.0)
 
 
 def _resources(model: Counts) -> None:

@@ -33,7 +33,7 @@ def with_implied(work: Work) -> Work:
             uses[number].append((len(work.capacity) + place, amount))
     items = tuple(replace(item, uses=tuple(row)) for item, row in zip(work.items, uses, strict=True))
     names = (*work.names, *("" for _ in added)) if work.names else ()
-    return Work(work.grid, items, work.arcs, (*work.capacity, *added.values()), names)
+    return Work(work.grid, items, work.arcs, (*work.capacity, *added.values()), names, work.soon)
 
 
 def _amounts(work: Work, resource: int) -> dict[int, int]:

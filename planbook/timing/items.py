@@ -52,6 +52,8 @@ class Work:
     """By resource."""
     names: tuple[str, ...] = field(default=())
     """By resource, for messages."""
+    soon: tuple[tuple[int, tuple[int, ...]], ...] = ()
+    """(item of one copy, items after it): one of these begins as soon as it has ended, in the same session."""
 
     @cached_property
     def before(self) -> tuple[tuple[Arc, ...], ...]:
@@ -101,6 +103,12 @@ class Work:
         if last >= len(self.grid):
             return len(self.grid)
         return self.grid.first_from(self.grid.end(last) + lag)
+
+    @cached_property
+    def session_ends(self) -> tuple[int, ...]:
+        """Last slot of each session."""
+        places = self.grid.session
+        return tuple(slot for slot in range(len(places)) if slot + 1 == len(places) or places[slot] != places[slot + 1])
 
     @cached_property
     def arc_number(self) -> dict[Arc, int]:

@@ -74,7 +74,7 @@ def _check_room(lesson: Lesson, operation: Operation, grid: Grid) -> None:
         where = {Pause.NONE: "stretch without a break", Pause.BREAK: "session", Pause.NIGHT: "class"}[pause]
         raise TimingError(
             "step-longer-than-session",
-            f"`{operation.key}` takes {minutes} min for the slowest quarter, the longest {where} has {room} min of work",
+            f"`{operation.key}` takes {minutes} min for the slowest quarter, the longest {where} has {room} min",
             "make the session longer, split the step, or let it lie overnight",
         )
 
@@ -126,14 +126,17 @@ def lesson_work(lesson: Lesson, tracks: Sequence[Track], grid: Grid) -> LessonWo
     capacity += [station.count for station in lesson.stations]
     keys = tuple(station.key for station in lesson.stations)
     names = (*keys, "teacher", "students", *keys)
-    arcs = [Arc(before, after, lag) for (before, after), lag in build.arcs.items()]
-    return _in_topological_order(
-        LessonWork(
-            lesson,
-            tuple(tracks),
-            Work(grid, tuple(build.items), tuple(arcs), tuple(capacity), names),
-            tuple(build.roles),
-        )
+    arcs = tuple(Arc(before, after, lag) for (before, after), lag in build.arcs.items())
+    work = Work(grid, tuple(build.items), arcs, tuple(capacity), names, _soon(build))
+    return _in_topological_order(LessonWork(lesson, tuple(tracks), work, tuple(build.roles)))
+
+
+def _soon(build: _Building) -> tuple[tuple[int, tuple[int, ...]], ...]:
+    """Tie each demonstration to the first who begins its step: what is shown is tried at once, or it is forgotten."""
+    return tuple(
+        (number, tuple(build.numbers[Role("work", role.operation, place)] for place in range(len(build.tracks))))
+        for number, role in enumerate(build.roles)
+        if role.kind == "demonstration"
     )
 
 
@@ -272,9 +275,7 @@ def _in_topological_order(built: LessonWork) -> LessonWork:
         )
     new = {old: place for place, old in enumerate(order)}
     arcs = tuple(replace(arc, before=new[arc.before], after=new[arc.after]) for arc in work.arcs)
+    soon = tuple((new[before], tuple(new[after] for after in afters)) for before, afters in work.soon)
     items = tuple(work.items[old] for old in order)
-    return replace(
-        built,
-        work=Work(work.grid, items, arcs, work.capacity, work.names),
-        roles=tuple(built.roles[old] for old in order),
-    )
+    sorted_work = Work(work.grid, items, arcs, work.capacity, work.names, soon)
+    return replace(built, work=sorted_work, roles=tuple(built.roles[old] for old in order))

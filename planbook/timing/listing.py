@@ -45,10 +45,11 @@ class Placing:
                 for at in range(slot, end):
                     row[at] += sign * amount
 
-    def early(self, number: int, copy: int) -> int | None:
-        """Return the first slot at which a copy fits, after all that it follows; None where there is none."""
+    def early(self, number: int, copy: int, first: int = 0) -> int | None:
+        """Return the first slot from `first` at which a copy fits, after all that it follows; None if there is none."""
         work = self.work
         slot = max((self._ready(arc, copy) for arc in work.before[number]), default=0)
+        slot = max(slot, first)
         may, length = work.may_start[number], work.items[number].slots
         while slot + length <= self.end:
             if not may[slot]:
@@ -58,6 +59,20 @@ class Placing:
             if clash < 0:
                 return slot
             slot = clash + 1
+        return None
+
+    def early_pair(self, shown: int, number: int, copy: int) -> tuple[int, int] | None:
+        """Return slots for what is shown and for the copy that begins right after it, in one session."""
+        work = self.work
+        ready = work.ready[work.arc_number[next(arc for arc in work.after[shown] if arc.after == number)]]
+        slot = self.early(shown, 0)
+        while slot is not None and ready[slot] < self.end:
+            begun = self.early(number, copy, ready[slot])
+            if begun is None:
+                return None
+            if begun == ready[slot] and work.grid.session[begun] == work.grid.session[slot]:
+                return slot, begun
+            slot = self.early(shown, 0, slot + 1)
         return None
 
     def late(self, number: int, copy: int) -> int | None:
@@ -134,6 +149,24 @@ def pushed_early(work: Work, starts: Starts) -> Starts:
     return starts if found is None or ending(work, found) > ending(work, starts) else found
 
 
+def brought_near(work: Work, starts: Starts) -> Starts:
+    """Move settings as late as they go, so that nobody bumps against a fence for half a day."""
+    moved = sorted(_settings(work) - {before for before, _ in work.soon}, key=lambda n: (starts[n][0], n), reverse=True)
+    placing = Placing(work, ending(work, starts))
+    for number, row in enumerate(starts):
+        for copy, slot in enumerate(row):
+            placing.place(number, copy, slot)
+    for number in moved:
+        placing.remove(number, 0)
+        placing.place(number, 0, max(placing.late(number, 0) or 0, starts[number][0]))
+    return sorted_starts(placing.starts)
+
+
+def _settings(work: Work) -> set[int]:
+    """Return the items of one copy that stand before items of several."""
+    return {arc.before for arc in work.arcs if work.items[arc.before].copies < work.items[arc.after].copies}
+
+
 def _rules(work: Work, frame: Windows) -> list[Callable[[int, int], tuple[int, ...]]]:
     latest = [[frame.latest(number, copy) for copy in range(item.copies)] for number, item in enumerate(work.items)]
     earliest = [[frame.earliest(number, copy) for copy in range(item.copies)] for number, item in enumerate(work.items)]
@@ -193,7 +226,7 @@ def _improved(work: Work, order: Sequence[tuple[int, int]], aim: int) -> Starts 
     best = _forward(work, order)
     if best is None:
         return None
-    for _ in range(_ROUNDS):
+    for _ in range(0 if work.soon else _ROUNDS):
         if ending(work, best) <= aim:
             break
         late = _backward(work, best)
@@ -206,12 +239,34 @@ def _improved(work: Work, order: Sequence[tuple[int, int]], aim: int) -> Starts 
 
 def _forward(work: Work, order: Sequence[tuple[int, int]]) -> Starts | None:
     placing = Placing(work, len(work.grid))
+    shown = {after: before for before, afters in work.soon for after in afters}
     for number, copy in order:
+        if number in shown.values():
+            continue  # placed together with the first who begins
+        before = shown.get(number)
+        if before is not None and placing.starts[before][0] is None:
+            pair = placing.early_pair(before, number, copy)
+            if pair is None:
+                return None
+            placing.place(before, 0, pair[0])
+            placing.place(number, copy, pair[1])
+            continue
         slot = placing.early(number, copy)
         if slot is None:
             return None
         placing.place(number, copy, slot)
-    return sorted_starts(placing.starts)
+    found = sorted_starts(placing.starts)
+    return found if not work.soon or _keeps_arcs(work, found) else None
+
+
+def _keeps_arcs(work: Work, starts: Starts) -> bool:
+    """Return whether every arc holds; what was placed in pairs can have come before something it follows."""
+    for arc, ready in zip(work.arcs, work.ready, strict=True):
+        before, after = starts[arc.before], starts[arc.after]
+        ends = before if len(before) == len(after) else (max(before),) * len(after)
+        if any(ready[end] > start for end, start in zip(ends, after, strict=True)):
+            return False
+    return True
 
 
 def _backward(work: Work, starts: Starts) -> Starts | None:

@@ -14,6 +14,7 @@ from planbook.timing.class_table import RULES
 from planbook.timing.clock import Grid
 from planbook.timing.counts import fit
 from planbook.timing.faults import TimingError
+from planbook.timing.items import Work
 from planbook.timing.lesson_work import lesson_grid, lesson_work, one_track
 from planbook.timing.listing import quick_timetable
 from planbook.timing.problem import Lesson
@@ -21,7 +22,7 @@ from planbook.timing.windows import windows
 
 _SETS = 3_000
 """Most sets looked at."""
-_HARD = 6
+_HARD = 12
 """Most sets put to the solver; the windows and the quick rules decide nearly all."""
 EFFORT = 60
 """Work allowed for each of those, in the solver's checks."""
@@ -51,8 +52,10 @@ def preparations(lesson: Lesson, *, count: int = 3, effort: int = EFFORT) -> tup
     for minutes, chosen in _sets(lesson):
         if any(small <= chosen for small in found):
             continue
-        fits = _fits(lesson, chosen, effort if hard < _HARD else 0)
-        hard += fits is None or (fits is True and effort == 0)
+        fits = _fits_quickly(lesson, chosen)
+        if fits is None and hard < _HARD:
+            hard += 1
+            fits = _fits_exactly(lesson, chosen, effort)
         unsure = unsure or fits is None
         if fits:
             found.append(chosen)
@@ -95,24 +98,33 @@ def _sets(lesson: Lesson) -> Iterator[tuple[int, frozenset[int]]]:
                 heapq.heappush(heap, (minutes + lesson.preparation(lesson.operations[number]), len(grown), grown))
 
 
-def _fits(lesson: Lesson, chosen: frozenset[int], effort: int) -> bool | None:
-    """Return whether the class fits with a set prepared; None where that stays open."""
-    keys = tuple(lesson.operations[number].key for number in sorted(chosen))
-    prepared = with_prepared(lesson, keys)
+def _work(lesson: Lesson, chosen: frozenset[int]) -> Work | None:
+    """Return what is left to do in class; None where a step alone is longer than a session."""
+    prepared = with_prepared(lesson, tuple(lesson.operations[number].key for number in sorted(chosen)))
     grid = _grid(prepared)
-    if grid is None:
+    return None if grid is None else lesson_work(prepared, one_track(prepared), grid).work
+
+
+def _fits_quickly(lesson: Lesson, chosen: frozenset[int]) -> bool | None:
+    """Ask the windows and the quick rules; None where they leave it open."""
+    work = _work(lesson, chosen)
+    if work is None:
         return False
-    built = lesson_work(prepared, one_track(prepared), grid)
-    if not built.work.items:
+    if not work.items:
         return True
-    frame = windows(built.work, len(grid))
+    frame = windows(work, len(work.grid))
     if frame is None:
         return False
-    if quick_timetable(built.work, frame, aim=len(grid), rules=RULES) is not None:
-        return True
-    if not effort:
-        return None
-    answer = fit(built.work, frame, effort=effort)
+    return True if quick_timetable(work, frame, aim=len(work.grid), rules=RULES) is not None else None
+
+
+def _fits_exactly(lesson: Lesson, chosen: frozenset[int], effort: int) -> bool | None:
+    """Ask the solver; None where the effort does not suffice."""
+    work = _work(lesson, chosen)
+    frame = windows(work, len(work.grid)) if work is not None else None
+    if work is None or frame is None:
+        return False
+    answer = fit(work, frame, effort=effort)
     return answer.starts is not None if answer.sure else None
 
 

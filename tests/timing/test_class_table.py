@@ -315,7 +315,7 @@ def small_lessons(draw: st.DrawFn) -> Lesson:
     return Lesson(operations=tuple(steps), stations=stations, sessions=sessions, group=Group(students=students))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(small_lessons())
 def test_every_timetable_found_can_be_lived(lesson: Lesson) -> None:
     outcome = class_timetable(lesson, effort=20)
