@@ -11,6 +11,7 @@ from planbook.cli.books import book_option
 from planbook.cli.class_handout import write_class
 from planbook.cli.exits import exit_code
 from planbook.cli.files import plan_handout, write_file
+from planbook.cli.home import write_home_calendar
 from planbook.cli.resolving import Resolved, edition_choice, resolved
 from planbook.cli.telling import summary, tell
 
@@ -30,14 +31,27 @@ if TYPE_CHECKING:
     metavar="FILE",
     help="PDF file to write; for a class the folder.",
 )
+@click.option("--free", multiple=True, metavar="HOURS", help="`Saturday 10:00 to 16:00`; a calendar is written then.")
+@click.option("--from", "first", metavar="DATE", help="First day of that calendar.")
+@click.option("--zone", metavar="ZONE", help="Its time zone, as `Europe/Oslo`.")
 @book_option
 def handout(
-    plan: str | None, class_: str | None, edition: str | None, paper: Paper | None, into: Path, book: Path | None
+    plan: str | None,
+    class_: str | None,
+    edition: str | None,
+    paper: Paper | None,
+    into: Path,
+    free: tuple[str, ...],
+    first: str | None,
+    zone: str | None,
+    book: Path | None,
 ) -> int:
     """Write the student's handout of PLAN (the name of its folder) as a PDF to print.
 
     With --class it writes what a class needs (the name of its file): run sheet, what to do before, kits, wall
     sheets, tools, sign-off, the students' handout and the calendar; one PDF holds the teacher's sheets in order.
+    With --free, once for each stretch of the week that you have, it writes a calendar of when you alone can do
+    which step, with what has to dry in between.
     planbook publish makes the handouts of all plans; this one is for trying out, or for a single sheet.
     """
     if (plan is None) == (class_ is None):
@@ -47,6 +61,8 @@ def handout(
         if edition is not None:
             raise click.UsageError("a class names its edition in its own file; leave `--edition` out")
         return write_class(class_, paper, into, book)
+    if free:
+        return write_home_calendar(resolved(plan, edition, book), free, first, zone, into)
     if into.suffix.lower() != ".pdf":
         raise click.UsageError(f"`{into}` is not the name of a PDF file; write for example `--into {plan}.pdf`")
     found = resolved(plan, edition, book)
