@@ -15,6 +15,7 @@ from planbook.publish.addresses import (
     relative,
     term_id,
 )
+from planbook.publish.known import material_facts, numbered, tool_facts
 from planbook.publish.plan_pages import PlanView
 from planbook.publish.web import Web, first_upper, sizes
 from planbook.publish.writer import Result
@@ -90,7 +91,19 @@ def _kinds(web: Web) -> list[str]:
 def _tool(web: Web, key: str, views: Sequence[PlanView]) -> Result:
     used = _used(views, lambda sheet: [row["number"] for row in sheet["steps"] if _sets_up(row, f"tool:{key}")])
     path, tool = web.addresses.tools[key], web.book.tools[key]
-    return web.page("tool.html", path, title=first_upper(key), section="tools", tool=tool, used=used)
+    known = tool_facts(tool)
+    rows, sources = numbered(known["rows"]) if known else ([], [])
+    return web.page(
+        "tool.html",
+        path,
+        title=first_upper(key),
+        section="tools",
+        tool=tool,
+        used=used,
+        known=known,
+        facts=rows,
+        sources=sources,
+    )
 
 
 def _material(web: Web, key: str, views: Sequence[PlanView]) -> Result:
@@ -101,6 +114,7 @@ def _material(web: Web, key: str, views: Sequence[PlanView]) -> Result:
         return steps or ([0] if named or own else [])
 
     path = web.addresses.materials[key]
+    rows, sources = numbered(material_facts(key, web.book))
     return web.page(
         "material.html",
         path,
@@ -108,6 +122,8 @@ def _material(web: Web, key: str, views: Sequence[PlanView]) -> Result:
         section="materials",
         material=web.book.materials[key],
         used=_used(views, parts),
+        facts=rows,
+        sources=sources,
     )
 
 

@@ -1,0 +1,68 @@
+"""Pages of materials and tools: what the tables know, each figure with its source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from planbook.publish.book_info import BookInfo, ToolInfo
+from planbook.publish.known import material_facts, numbered, tool_facts
+
+BOOK = BookInfo(shop="Test shop", title="Test")
+
+
+def told(key: str) -> dict[str, tuple[str, str]]:
+    return {row["what"]: (row["value"], row["source"]) for row in material_facts(key, BOOK)}
+
+
+def test_a_wood_has_the_figures_of_the_handbook() -> None:
+    # Wood Handbook, FPL-GTR-190 (2010), Tables 4-3 and 13-5: white ash, 7.8 % along the rings, coefficient 0.00274.
+    ash = told("white ash")
+    assert ash["shrinks along the rings, green to ovendry"][0] == "7.8 %"
+    assert ash["moves along the rings, for each 1 % of moisture"][0] == "0.274 % of the width"
+    assert "Wood Handbook" in ash["stiffness"][1]
+
+
+def test_a_panel_measures_other_than_it_is_called() -> None:
+    ply = told("birch plywood")
+    assert ply["sold as 3/4 in"][0] == 'measures ²³⁄₃₂"'
+    assert ply["sold as 18 mm"][0].startswith("measures 18")
+
+
+def test_fasteners_and_products_are_known_too() -> None:
+    # ASME B18.6.1: shank of a No. 8 is 0.060 + 8 x 0.013 = 0.164 in.
+    assert told("No. 8 wood screw")["shank"][0].startswith("0.164 in")
+    assert told("hardwax oil")["to the next coat"][0] == "12 h to 1 day"
+
+
+def test_every_figure_names_its_source() -> None:
+    for key in ("white ash", "black walnut", "MDF", "PVA glue", "deep-pour epoxy", "No. 8 wood screw"):
+        rows = material_facts(key, BOOK)
+        assert rows
+        assert all(row["source"] and row["value"] for row in rows)
+
+
+def test_what_no_table_has_gives_nothing() -> None:
+    assert material_facts("felt pad", BOOK) == []
+    assert tool_facts(ToolInfo(key="story stick", does="marks")) is None
+
+
+def test_a_machine_by_another_name() -> None:
+    known = tool_facts(ToolInfo(key="big saw", does="saws", also=("table saw",)))
+    assert known is not None
+    assert "kickback" in known["hazards"]
+    assert {"ref": "P028", "title": "Do not wear gloves"} in known["signs"]
+    assert any(row["what"] == "shortest piece" and row["value"] == '12" (300 mm)' for row in known["rows"])
+
+
+def test_sources_are_numbered_once() -> None:
+    rows, sources = numbered(material_facts("white ash", BOOK))
+    assert len(set(sources)) == len(sources)
+    assert all(sources[row["number"] - 1] == row["source"] for row in rows)
+
+
+def test_the_pages_show_them(pages: Mapping[str, str]) -> None:
+    ply = pages["materials/birch-plywood/index.html"]
+    assert "Known about it" in ply
+    assert re.search(r'href="#source-1"', ply)
+    assert "It can hurt by" in pages["tools/table-saw/index.html"]
