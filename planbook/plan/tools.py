@@ -67,13 +67,17 @@ def find_tool(draft: Draft, shop: ShopFacts, name: str) -> str | None:
     """Return the key of a tool in the shop, or among the plan's own tools and jigs, by any of its names."""
     wanted = {name.casefold(), _singular(name.casefold())}
     for tool, source in shop.tools.items():
-        known = {word.casefold() for word in (tool, *source.also)}
-        if wanted & known or wanted & {_singular(word) for word in known}:
+        if _among(wanted, tool) or any(_among(wanted, word) for word in source.also):
             return str(tool)
     for key in (*map(str, draft.facts.tools), *draft.parts):
-        if wanted & {key.casefold(), _singular(key.casefold())}:
+        if _among(wanted, key):
             return key
     return None
+
+
+def _among(wanted: set[str], name: str) -> bool:
+    folded = name.casefold()
+    return folded in wanted or _singular(folded) in wanted
 
 
 def _singular(word: str) -> str:

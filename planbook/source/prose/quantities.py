@@ -104,7 +104,8 @@ class _Flat:
 
     def __init__(self) -> None:
         self.characters: list[str] = []
-        self.spans: list[Span | None] = []
+        self.places: list[tuple[Text, int] | None] = []
+        """Text that a character stands in, and its place in it; a span for each would take most of the time."""
 
     def add(self, inlines: Inlines) -> None:
         """Append the characters of running text."""
@@ -112,20 +113,24 @@ class _Flat:
             match inline:
                 case Plain(text):
                     self.characters.extend(text)
-                    self.spans.extend(text.span.part(place, place + 1) for place in range(len(text)))
+                    self.places.extend((text, place) for place in range(len(text)))
                 case Strong(children) | Emphasis(children) | Link(children):
                     self.add(children)
                 case Reference() | Code() | Break():
                     self.characters.append(_BARRIER)
-                    self.spans.append(None)
+                    self.places.append(None)
 
     def text(self, start: int, end: int) -> Text:
         """Return characters `start` to `end`, none of them a barrier, as text with its place."""
-        first, last = self.spans[start], self.spans[end - 1]
-        assert first is not None
-        assert last is not None
+        first, last = self._span(start), self._span(end - 1)
         span = Span(first.file, first.line, first.column, last.end_line, last.end_column)
         return Text("".join(self.characters[start:end]), span)
+
+    def _span(self, at: int) -> Span:
+        place = self.places[at]
+        assert place is not None
+        text, start = place
+        return text.span.part(start, start + 1)
 
 
 def _read(match: re.Match[str], string: str, flat: _Flat) -> TypedQuantity | None:
