@@ -38,7 +38,7 @@ def resolve(
     """Resolve a plan for one edition; all faults are recorded.
 
     `dims` (mm) and `thickness` (mm, by stock) replace the author's values, to try out a change; the
-    tables of measured stock are then left empty. Returns None where the plan has a fault that stops it.
+    tables of measured stock and the steps are then left empty. Returns None where the plan has a fault that stops it.
     """
     own = Findings()
     draft = Draft(written.facts, written.slug, edition, own, dict(dims or {}), dict(thickness or {}))
@@ -116,7 +116,7 @@ class _Resolver:
             bought=bought,
             materials=lists.materials(draft, stock, totals, bought, finish),
             finish=finish,
-            steps=self._steps(made),
+            steps=self._steps(made) if tables else (),
             introduction=tuple(self.teller.line(block.inlines) for block in self.written.introduction),
             measured=lists.measured_tables(draft, self._with_thickness) if tables else (),
             totals=totals,
