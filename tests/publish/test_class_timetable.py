@@ -111,3 +111,12 @@ def test_the_demo_class_fits(tmp_path: Path) -> None:
         found = solve_class(one, material.info, findings)
         assert found is not None, [item.message for item in findings]
         assert found.proven
+
+
+def test_a_wait_longer_than_the_class_is_told(tmp_path: Path) -> None:
+    steps = STEPS.replace("time: {set up: 10 min, each: 15 min}", "time: {set up: 10 min, each: 15 min, wait: 3 days}")
+    material, findings = read(class_book(tmp_path, steps=steps)), Findings()
+    assert solve_class(material.classes[0], material.info, findings) is None
+    (told,) = findings
+    assert (told.slug, told.severity) == ("wait-too-long", Severity.STOP)
+    assert "4320 min" in told.message
