@@ -196,10 +196,6 @@ def _crossing(draft: Draft, key: Text) -> tuple[Space, str]:
     """Return the space in which two parts cross, and the axis of their thickness."""
     source = joints.source_of(draft, key)
     assert isinstance(source, HalfLapSource)
-    if len(source.half_lap) != 2:
-        raise draft.fail(
-            "which-joint", f"the half lap `{key}` has {len(source.half_lap)} parts, two are wanted", key.span
-        )
     names = [stand.part_named(draft, text)[0] for text in source.half_lap]
     axis = stand.frame_of(draft, names[0]).t
     if stand.frame_of(draft, names[1]).t != axis:

@@ -74,6 +74,9 @@ def _check_own(draft: Draft, name: str, joint: AnyJoint) -> None:
             key_of(draft, name).span,
             help="give either `through:` or `into:` with `deep:`",
         )
+    if isinstance(joint, HalfLapSource) and len(joint.half_lap) != 2:
+        key, number = key_of(draft, name), len(joint.half_lap)
+        raise draft.fail("which-joint", f"the half lap `{name}` has {number} parts, two are wanted", key.span)
     own = {part for part, _ in receiving(draft, name)}
     for text in joint.for_:
         if stand.part_named(draft, text)[0] in own:

@@ -117,7 +117,7 @@ class MortiseSource(_NoChannel):
 class HalfLapSource(_NoChannel):
     """Two parts that cross in one plane: each loses half of its thickness."""
 
-    half_lap: tuple[Text, ...] = Field(alias="half lap", description="The two parts; the first one lies on top.")
+    half_lap: Many = Field(alias="half lap", description="The two parts; the first one lies on top.")
     by: Many = Field((), description="What holds it: `glue` ...")
     note: Text | None = Field(None, description="A remark.")
 
