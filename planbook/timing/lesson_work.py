@@ -15,6 +15,9 @@ from planbook.timing.items import Arc, Item, Work
 from planbook.timing.problem import Lesson, Operation, check_lesson
 
 
+_SLOTS = 2_000
+
+
 @dataclass(frozen=True, slots=True)
 class Track:
     """Some of the makers, and the order in which they take the steps."""
@@ -54,6 +57,10 @@ def lesson_grid(lesson: Lesson) -> Grid:
     """Check a class and lay its slots; raises `TimingError` also where a step is longer than any session."""
     check_lesson(lesson)
     grid = session_grid(lesson.sessions, lesson.slot)
+    if len(grid) > _SLOTS:
+        raise TimingError(
+            "slot-too-short", f"starts every {lesson.slot} min make {len(grid)} slots, {_SLOTS} at most", "slot: 15 min"
+        )
     for operation in lesson.operations:
         if not operation.prepared:
             _check_room(lesson, operation, grid)

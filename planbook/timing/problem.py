@@ -11,6 +11,9 @@ from planbook.timing.clock import Pause, Session
 from planbook.timing.faults import TimingError
 
 
+_VISITS = 5_000
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Station:
     """A machine, or anything else of which there are only so many: clamps, level curing places."""
@@ -145,6 +148,12 @@ def check_lesson(lesson: Lesson) -> None:
                 f"the shop has {station.count} of `{station.key}`",
                 f"count: 1, or leave `{station.key}` out",
             )
+    if lesson.group.students * len(lesson.operations) > _VISITS:
+        raise TimingError(
+            "class-too-large",
+            f"{lesson.group.students} students at {len(lesson.operations)} steps are more than {_VISITS} visits",
+            "divide the class",
+        )
     _check_names([one.key for one in lesson.operations], "step")
     _check_names([one.key for one in lesson.stations], "station")
     done: dict[str, Operation] = {}

@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     import numpy as np
 
 
+_ENERGY_SLOTS = 1_500
+"""Above this many slots the energy test, whose tables grow with their square, is left out."""
+
+
 @dataclass(frozen=True, slots=True)
 class Windows:
     """Counts by item and slot, for an end of all work by `end` (slots are numbered from 0, `end` is exclusive)."""
@@ -44,7 +48,7 @@ def windows(work: Work, end: int) -> Windows | None:
     ):
         return None
     found = Windows(end, most, least)
-    return found if _energy_holds(work, found) else None
+    return found if end > _ENERGY_SLOTS or _energy_holds(work, found) else None
 
 
 def least_end(work: Work) -> int | None:

@@ -19,6 +19,8 @@ LESSON = Lesson(operations=(CUT,), stations=(Station(key="saw", count=1),), sess
 WRONG: list[tuple[str, Lesson]] = [
     ("no-students", replace(LESSON, group=Group(students=0))),
     ("no-students", replace(LESSON, group=Group(students=2, assistants=-1))),
+    ("class-too-large", replace(LESSON, group=Group(students=6_000))),
+    ("slot-too-short", replace(LESSON, slot=1, sessions=(Session(start=NINE, end=NINE + 40 * HOUR),))),
     ("no-step", replace(LESSON, operations=())),
     ("no-such-station", replace(LESSON, stations=())),
     ("no-such-station", replace(LESSON, stations=(Station(key="saw", count=0),))),
