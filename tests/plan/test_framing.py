@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from fixtures.small_books import Read, make, shown, standing, step_text
 
-from planbook.plan.model import CutKind, Plan
+from planbook.plan.model import CutKind
 from planbook.plan.volumes import volume
 from planbook.shape import states
 from planbook.shape.paths import ways_out

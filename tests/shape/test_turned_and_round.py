@@ -171,7 +171,8 @@ def test_bought_box_and_cylinder(tmp_path: Path) -> None:
     assert [round(at / INCH, 3) for at in centre] == [5.0, 2.0, 0.75]
     box = next(item for item in plan.placements if item.part == "box")
     space = placed_box(plan.part("box"), box)
-    assert [(shown(low), shown(high)) for low, high in space] == [("1 in", "5 in"), ("1/2 in", "3 1/2 in"), ("3 in", "5 in")]
+    stands = [f"{shown(low)} to {shown(high)}" for low, high in space]
+    assert stands == ["1 in to 5 in", "1/2 in to 3 1/2 in", "3 in to 5 in"]
     assert overlaps(plan) == ()
 
 
