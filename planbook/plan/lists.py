@@ -60,7 +60,7 @@ def bought_things(draft: Draft) -> tuple[Bought, ...]:
 def _bought(draft: Draft, key: Text, entry: Text | BoughtSource) -> Bought:
     source = entry if isinstance(entry, BoughtSource) else BoughtSource.model_construct(count=entry)
     number = _how_many(draft, source.count) if source.count is not None else 1
-    words = [str(source.says or key)]
+    words = [str(values.chosen(draft, source.says)[0] if source.says is not None else key)]
     if source.size is not None:
         size = values.field(draft, source.size, "joinery", wants="length", word="size").value
         words.append(write_length(size, draft.edition))

@@ -66,6 +66,14 @@ def test_bought_things_for_each_part(tmp_path: Path) -> None:
     assert material(make(tmp_path / "m", rest=rest).plan("metric"), "glue")[1] == "250 ml"
 
 
+def test_a_bought_thing_is_named_as_each_trade_does(tmp_path: Path) -> None:
+    says = "{imperial: No. 8 wood screw, metric: 4 mm wood screw}"
+    size = "{imperial: 2 in, metric: 50 mm}"
+    found = make(tmp_path, rest=f"bought:\n  screw: {{count: 4, size: {size}, says: {says}}}\n")
+    assert found.plan("imperial").bought[0].text == 'No. 8 wood screw, 2"'
+    assert found.plan("metric").bought[0].text == "4 mm wood screw, 50 mm"
+
+
 @pytest.mark.parametrize(
     ("bought", "slug", "marked"),
     [

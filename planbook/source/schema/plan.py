@@ -73,7 +73,7 @@ class BoughtSource(Words):
     count: Text | None = Field(None, description="How many for one piece, or `4 for each loose shelf`.")
     amount: Value | None = Field(None, description="How much, where it is not counted (`4 fl oz`).")
     size: Value | None = Field(None, description="Its size.")
-    says: Text | None = Field(None, description="Words for the list, when the name alone is too short.")
+    says: Value | None = Field(None, description="Words for the list, when the name alone is too short.")
     note: Text | None = Field(None, description="A remark for the list.")
     kind: Text = Field(Text("hardware"), description="`hardware`, `glue`, `abrasive` or `other`.")
 
