@@ -23,7 +23,9 @@ _MAINS = re.compile(
     r"\bmains\b|\b(?:110|115|120|127|220|230|240)\s?v(?:olts?)?\b|line voltage|hard-?wir|junction box|household current"
 )
 _LICENSED = ("electrician", "plug-in supply", "plug-in power supply", "plug in supply")
-_DISPOSED = re.compile(r"(?:cloth|rag)[^.]*(?:flat|water|closed|lid|metal can)|(?:flat|water|lid)[^.]*(?:cloth|rag)")
+_DISPOSED = re.compile(
+    r"(?:cloth|\brag).{0,200}(?:\bflat\b|under water|\blid\b|metal can|\bspread\b|\bhang\b)", re.DOTALL
+)
 _AIRED = ("window", "ventilat", "outdoors", "open the door", "fresh air")
 _GLOVES_OFF = re.compile(r"no gloves|without gloves|gloves off|never [^.]*gloves|gloves[^.]*\boff\b|\boff\b[^.]*gloves")
 
