@@ -3,7 +3,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from sample_plan import bookcase, inches
+from sample_numbers import inches
+from sample_plan import bookcase
 
 from planbook.plan.model import Placement
 from planbook.shape.arrange import bounds, laid_flat, mirrored, overall, to_assembly
