@@ -14,7 +14,6 @@ from planbook.timing.faults import TimingError
 from planbook.timing.items import Arc, Item, Work
 from planbook.timing.problem import Lesson, Operation, check_lesson
 
-
 _SLOTS = 2_000
 
 

@@ -10,7 +10,6 @@ from math import ceil
 from planbook.timing.clock import Pause, Session
 from planbook.timing.faults import TimingError
 
-
 _VISITS = 5_000
 
 
