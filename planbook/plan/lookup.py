@@ -114,9 +114,7 @@ def _part(draft: Draft, part: str) -> Properties:
         found |= {"chalk line": lambda: slabs.outline(draft, part, form)[2]}
     elif isinstance(form, JigSource):
         found |= {"rise": lambda: jigs.rise(draft, form), "run": lambda: jigs.RUN[draft.edition.name]}
-        found |= {
-            word: partial(_jig_size, draft, form, at) for at, word in enumerate(("length", "width", "thick"))
-        }
+        found |= {word: partial(_jig_size, draft, form, at) for at, word in enumerate(("length", "width", "thick"))}
     return found
 
 

@@ -96,13 +96,10 @@ def test_a_half_lap_takes_half_of_each(tmp_path: Path, edition: str) -> None:
     # What both lose is together the space in which they cross.
     thick = plan.part("rail").thick
     assert upper.deep + lower.deep == thick
-    lost = sum(
-        (box.l[1] - box.l[0]) * (box.w[1] - box.w[0]) * (box.t[1] - box.t[0]) for box in (upper.box, lower.box)
-    )
+    lost = sum((box.l[1] - box.l[0]) * (box.w[1] - box.w[0]) * (box.t[1] - box.t[0]) for box in (upper.box, lower.box))
     assert lost == plan.part("rail").width.final * plan.part("leg").width.final * thick
     whole = plan.part("rail").length.final * plan.part("rail").width.final * thick
     assert volume(plan.part("rail")) < whole
-
 
 
 @pytest.mark.parametrize(
