@@ -17,6 +17,9 @@ from planbook.units.editions import snap
 if TYPE_CHECKING:
     from planbook.plan.model import Range
 
+MOST_SIDES = 24
+"""More straight sides than these are sawn as a circle."""
+
 _EASED = re.compile(r"(.*?)\s+(round-over|rounded over|chamfer)$", re.DOTALL)
 
 
@@ -26,6 +29,21 @@ def diameter(draft: Draft, name: str, form: DiscSource) -> Fraction:
     return draft.once(
         f"{name}.across", span, lambda: snap(values.size(draft, form.disc, "part", word="disc"), draft.edition)
     )
+
+
+def sides(draft: Draft, form: DiscSource) -> int:
+    """Return the number of straight sides of a disc: 4, 8, 12 ..., or 0 for a circle."""
+    if form.sides is None:
+        return 0
+    found = values.count(draft, form.sides, 0, word="sides")
+    if found % 4 or found > MOST_SIDES:
+        raise draft.fail(
+            "wrong-number",
+            f"`sides` is {found}, it wants 4, 8, 12 up to {MOST_SIDES}",
+            form.sides.span,
+            help="write `sides: 8` for an octagon; leave it out for a circle",
+        )
+    return found
 
 
 def interval(draft: Draft, name: str, form: DiscSource, axis: str) -> Range:

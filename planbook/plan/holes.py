@@ -170,6 +170,30 @@ def _check_inside(draft: Draft, key: Text, part: str, row: Text, across: Fractio
         )
 
 
+def _counterbore(
+    draft: Draft, key: Text, source: HolesSource, part: str, depth: Fraction | None
+) -> tuple[Fraction, Fraction] | None:
+    """Return diameter and depth of the wider hole round the mouth, after a look at the wood it leaves."""
+    if source.counterbore is None:
+        return None
+    if source.counterbore_deep is None:
+        raise draft.fail(
+            "missing-word", f"the counterbore of `{key}` has no depth", key.span, help="add `counterbore deep: 3/8 in`"
+        )
+    wide = values.size(draft, source.counterbore, "joinery", word="counterbore")
+    deep = values.size(draft, source.counterbore_deep, "joinery", word="counterbore deep")
+    whole = stand.thick(draft, part) if depth is None else depth
+    if deep >= whole or wide <= diameter(draft, key):
+        raise draft.fail(
+            "counterbore-takes-all",
+            f"the counterbore of `{key}` is {values.shown(draft, wide)} wide and {values.shown(draft, deep)} deep, its "
+            f"holes {values.shown(draft, diameter(draft, key))} and {values.shown(draft, whole)}",
+            values.chosen(draft, source.counterbore)[0].span,
+            help="make it wider and less deep than the hole",
+        )
+    return snap(wide, draft.edition), snap(deep, draft.edition)
+
+
 def _holes(draft: Draft, key: Text, source: HolesSource, part: str, step: int | None) -> list[Hole]:
     lie = stand.frame_of(draft, part)
     faces = lie.faces()
@@ -193,6 +217,7 @@ def _holes(draft: Draft, key: Text, source: HolesSource, part: str, step: int | 
             key.span,
             help="make them less deep, or write `deep: through`",
         )
+    wider = _counterbore(draft, key, source, part, depth)
     found = []
     for row, text in enumerate(source.rows, 1):
         written = values.place(draft, text)
@@ -212,6 +237,7 @@ def _holes(draft: Draft, key: Text, source: HolesSource, part: str, step: int | 
                     role=str(source.role or "pin"),
                     row=row,
                     step=step,
+                    counterbore=wider,
                 )
             )
     return found

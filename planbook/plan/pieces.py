@@ -182,6 +182,8 @@ class Hole:
     """Which way the bit goes into the wood, in the part's own axes; None is square to the face."""
     slot: Fraction = Fraction(0)
     """Whole length of a slot along l; 0 for a round hole."""
+    counterbore: tuple[Fraction, Fraction] | None = None
+    """Diameter and depth of a wider hole round its mouth."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -85,7 +85,7 @@ def _disc(draft: Draft, claims: Claims, name: str, letter: str, form: DiscSource
     step = claims.cut_in.get(f"ease of {name}")
     return replace(
         part,
-        shape=Disc(across),
+        shape=Disc(across, discs.sides(draft, form)),
         shaped_in=until if form.square_until is not None else part.made_in,
         eased=(
             *discs.ease(draft, name, form.ease_top, thick, show=True, step=step),

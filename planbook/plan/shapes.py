@@ -41,6 +41,8 @@ class Disc:
     """A round part: a circle that touches all four sides of its blank, right through its thickness."""
 
     diameter: Fraction
+    sides: int = 0
+    """Number of straight sides round that circle, two of them along the grain; 0 for the circle itself."""
 
 
 @dataclass(frozen=True, slots=True)

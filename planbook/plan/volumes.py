@@ -40,7 +40,7 @@ def _shaped(part: Part) -> Fraction:
     if isinstance(shape, Turned):
         return near(_between_stations(shape, float(part.length.final)))
     if isinstance(shape, Disc):
-        rim = math.pi * float(shape.diameter)
+        rim = (shape.sides * math.tan(math.pi / shape.sides) if shape.sides else math.pi) * float(shape.diameter)
         whole = rim * float(shape.diameter) / 4 * float(part.thick)
         return near(whole - sum(_eased_disc(float(shape.diameter) / 2, ease) for ease in part.eased))
     if isinstance(shape, Outline):

@@ -41,6 +41,11 @@ def bore(hole: Hole, thick: Fraction) -> Solid:
     if hole.slot > hole.diameter:
         half = float(hole.slot - hole.diameter) / 2.0
         cylinder = Manifold.batch_hull([cylinder.translate([way * half, 0.0, 0.0]) for way in (-1.0, 1.0)])
+    if hole.counterbore is not None:
+        wide, deep = (float(value) for value in hole.counterbore)
+        mouth = Manifold.cylinder(deep + float(OVERCUT), wide / 2.0, wide / 2.0, sides)
+        base = float(thick) - deep if hole.from_show else -float(OVERCUT)
+        cylinder += mouth.translate([0.0, 0.0, base - float(low)])
     return cylinder.translate([float(hole.l), float(hole.w), float(low)]).as_original()
 
 

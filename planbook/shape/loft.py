@@ -107,6 +107,11 @@ def _corners(shape: Disc | Outline) -> tuple[tuple[Spot, ...], tuple[int, ...], 
     """Return the corners of an outline, the stretch that each begins, and which stretches are curved."""
     if isinstance(shape, Disc):
         radius = float(shape.diameter) / 2
+        if shape.sides:
+            corner = radius / math.cos(math.pi / shape.sides)
+            turns = [math.tau * (k + 0.5) / shape.sides for k in range(shape.sides)]
+            sharp = tuple((radius + corner * math.cos(turn), radius + corner * math.sin(turn)) for turn in turns)
+            return sharp, tuple(range(shape.sides)), (False,) * shape.sides
         turns = [math.tau * k / DISC_SIDES for k in range(DISC_SIDES)]
         spots = tuple((radius + radius * math.cos(turn), radius + radius * math.sin(turn)) for turn in turns)
         return spots, (0,) * DISC_SIDES, (True,)

@@ -83,3 +83,10 @@ def volume_and_centre(mesh: Mesh) -> tuple[float, tuple[float, float, float]]:
     moment = ((a + b + c) * six[:, None]).sum(axis=0) / 24.0
     centre = start + moment / volume
     return volume, (float(centre[0]), float(centre[1]), float(centre[2]))
+
+
+def surface_area(mesh: Mesh) -> float:
+    """Return the area of the surface in mm2."""
+    a, b, c = (mesh.points[mesh.triangles[:, corner]] for corner in range(3))
+    cross = np.cross(b - a, c - a)
+    return float(np.sqrt((cross**2).sum(axis=1)).sum()) / 2.0

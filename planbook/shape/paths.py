@@ -30,6 +30,11 @@ SLIVER = 1e-3
 """Widest strip, in mm, that may overlap on the way: parts slide along each other."""
 
 
+def leaves_along(moving: Sequence[Body], standing: Sequence[Body], way: Vector) -> bool:
+    """Whether bodies can leave the others straight along a direction, such as the axis of a leaning leg."""
+    return _clear(moving, standing, looking_from(way))
+
+
 def ways_out(moving: Sequence[Body], standing: Sequence[Body]) -> tuple[str, ...]:
     """Return the directions (`+x`, `-x` ... `-z`) in which bodies can leave the others.
 

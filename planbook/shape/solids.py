@@ -15,7 +15,7 @@ from planbook.shape.arrange import axis_of, mirrored
 from planbook.shape.bodies import shaped
 from planbook.shape.bores import OVERCUT, bore, depths_of
 from planbook.shape.loft import FACE
-from planbook.shape.mesh import Floats, Mesh, make_mesh, volume_and_centre
+from planbook.shape.mesh import Floats, Mesh, make_mesh, surface_area, volume_and_centre
 from planbook.shape.states import PartVersion, Standing, State, finished
 
 if TYPE_CHECKING:
@@ -76,6 +76,10 @@ class Solids:
     def volume(self, version: PartVersion) -> float:
         """Return the volume of a part with its edgings, in mm3."""
         return sum(volume_and_centre(piece.mesh)[0] for piece in self._made(version, holes=True))
+
+    def area(self, version: PartVersion) -> float:
+        """Return the surface of a part with its edgings, in mm2; edges glued to one another count twice."""
+        return sum(surface_area(piece.mesh) for piece in self._made(version, holes=True))
 
     def mass_and_centre(self, state: State | None = None) -> tuple[float | None, tuple[float, float, float] | None]:
         """Return kg and centre of gravity of a state (the finished piece), or None where a density is missing."""

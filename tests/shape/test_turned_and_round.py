@@ -13,6 +13,7 @@ from planbook.plan.model import Plan, Role
 from planbook.plan.shapes import Profile, Turned
 from planbook.plan.volumes import volume
 from planbook.shape import arrange, states
+from planbook.shape.paths import leaves_along, ways_out
 from planbook.shape.solids import Solids, overlaps
 
 STOCK = "ash: {lumber: white ash, nominal: 8/4, to: 1 1/2 in}"
@@ -212,3 +213,69 @@ def test_wrong_stations_are_told_at_their_place(tmp_path: Path, words: str, slug
     found = read.found(slug)
     assert found.span is not None
     assert found.span.file.endswith("plan.yaml")
+
+
+def test_a_leg_leaves_its_socket_along_its_own_axis_only(tmp_path: Path) -> None:
+    plan = legs(tmp_path, "lean: 12 deg outward, ")
+    finished, solids = states.finished(plan), Solids(plan)
+    seat = solids.bodies([item for item in finished if item.placement.part == "seat"])
+    for item in finished:
+        if item.placement.part != "post":
+            continue
+        assert item.placement.turn is not None
+        x, y, z = item.placement.turn[0]
+        leg = solids.bodies([item])
+        assert leaves_along(leg, seat, (-x, -y, -z))
+        assert ways_out(leg, seat) == ()
+
+
+@pytest.mark.parametrize("sides", [4, 8, 12])
+def test_a_flat_part_with_straight_sides(tmp_path: Path, sides: int) -> None:
+    # n equal sides round a circle of diameter d: area n d^2 tan(pi / n) / 4, rim n d tan(pi / n).
+    plan = written(tmp_path, f"post: {{disc: 12 in, sides: {sides}, of: ash, on: floor}}").plan()
+    area, rim = sides * 144 * math.tan(math.pi / sides) / 4, sides * 12 * math.tan(math.pi / sides)
+    assert cubic_inches(plan) == pytest.approx(area * 1.5, rel=1e-9)
+    assert float(volume(plan.part("post"))) / INCH**3 == pytest.approx(area * 1.5, rel=1e-9)
+    whole = Solids(plan).area(states.finished_version(plan, "post")) / INCH**2
+    assert whole == pytest.approx(2 * area + 1.5 * rim, rel=1e-9)
+
+
+def test_sides_that_no_blank_has(tmp_path: Path) -> None:
+    read = written(tmp_path, "post: {disc: 12 in, sides: 5, of: ash, on: floor}")
+    assert read.found("wrong-number").help == "write `sides: 8` for an octagon; leave it out for a circle"
+
+
+def test_surface_of_a_cylinder(tmp_path: Path) -> None:
+    plan = post(tmp_path, "shape: round, thick: [1 in from foot to top]")
+    sides = 48
+    rim, end = sides * math.sin(math.pi / sides), sides / 8 * math.sin(math.tau / sides)
+    found = Solids(plan).area(states.finished_version(plan, "post")) / INCH**2
+    assert found == pytest.approx(20 * rim + 2 * end, rel=1e-9)
+
+
+def test_a_counterbore_is_wider_at_its_mouth(tmp_path: Path) -> None:
+    part = "post: {of: ash, length: 12 in, width: 4 in, on: floor, left face: 0 in}"
+    holes = (
+        "screws: {in: post, rows: 2 in from front, start: 3 in from left end, stop: 9 in from left end, count: 2, "
+        "drill: 1/4 in, deep: through, counterbore: 3/4 in, counterbore deep: 1/2 in}"
+    )
+    read = written(tmp_path, part, claims=", screws", holes=holes)
+    assert read.slugs() == []
+    plan = read.plan()
+    for hole in plan.part("post").holes:
+        assert hole.counterbore is not None
+        assert [shown(size) for size in hole.counterbore] == ["3/4 in", "1/2 in"]
+    polygon = 24 / (2 * math.pi) * math.sin(math.tau / 24)
+    lost = math.pi / 4 * polygon * (0.75**2 * 0.5 + 0.25**2 * 1.0)
+    assert cubic_inches(plan) == pytest.approx(12 * 4 * 1.5 - 2 * lost, rel=1e-9)
+
+
+@pytest.mark.parametrize(("wide", "deep"), [("1/4 in", "1/2 in"), ("1 in", "2 in")])
+def test_a_counterbore_that_takes_all(tmp_path: Path, wide: str, deep: str) -> None:
+    part = "post: {of: ash, length: 12 in, width: 4 in, on: floor, left face: 0 in}"
+    holes = (
+        "screws: {in: post, rows: 2 in from front, start: 3 in from left end, stop: 9 in from left end, count: 2, drill: 1/4 in, "
+        f"counterbore: {wide}, counterbore deep: {deep}}}"
+    )
+    read = written(tmp_path, part, claims=", screws", holes=holes)
+    assert "counterbore-takes-all" in {item.slug for item in read.stops()}

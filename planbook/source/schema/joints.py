@@ -212,5 +212,9 @@ class HolesSource(Words):
     count: Text | None = Field(None, description="Number of holes in a row, spread evenly from `start` to `stop`.")
     drill: Value = Field(description="Diameter of the holes.")
     deep: Value | None = Field(None, description="Depth to the full diameter, or `through`.")
+    counterbore: Value | None = Field(None, description="Diameter of a wider hole round its mouth, for a head or plug.")
+    counterbore_deep: Value | None = Field(
+        None, alias="counterbore deep", description="Depth of that wider hole; it is bored first."
+    )
     for_: Text | None = Field(None, alias="for", description="What goes into them.")
     role: Text | None = Field(None, description="`pin`, `clearance`, `pilot`, `handle`, `wire`, `drain` or `peg`.")

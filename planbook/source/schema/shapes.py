@@ -15,6 +15,9 @@ class DiscSource(Words):
     """A round part, sawn from a square that may be glued up from strips."""
 
     disc: Value = Field(description="Its diameter.")
+    sides: Text | None = Field(
+        None, description="Number of straight sides of a part that is no circle, `8` for an octagon; measured across."
+    )
     of: Text = Field(description="Stock it is made of.")
     count: Text | None = Field(None, description="How many in one piece; 1 if not given.")
     runs: Text | None = Field(None, description="Which way its grain runs: `across` if not given, or `back`.")
