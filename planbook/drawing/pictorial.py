@@ -21,7 +21,7 @@ from planbook.plan.model import Plan
 from planbook.shape.arrange import axis_of
 from planbook.shape.direction import Direction, Vector
 from planbook.shape.regions import Anchor
-from planbook.shape.solids import Body
+from planbook.shape.solids import SOCKET, Body
 from planbook.shape.states import Standing
 from planbook.shape.view import Lines, View
 
@@ -166,7 +166,8 @@ class Pictorial:
 
         item = self.items[number]
         part = self.plan.part(item.standing.version.part)
-        holes = [hole for hole in part.holes if hole.group in item.standing.version.cuts]
+        # A socket is in the solid itself, slanted as it is.
+        holes = [hole for hole in part.holes if hole.group in item.standing.version.cuts and hole.role != SOCKET]
         show = self._faces(item)
         if not holes or show is None:
             return None
@@ -319,6 +320,10 @@ def to_space(item: Item, point: Vector) -> Vector:
     """Return where a point of the part (l, w, t) lies in the assembly, moved with its item."""
     placement = item.standing.placement
     place = [float(value) + shift for value, shift in zip(placement.origin, item.shift, strict=True)]
+    if placement.turn is not None:
+        for value, way in zip(point, placement.turn, strict=True):
+            place = [at + value * along for at, along in zip(place, way, strict=True)]
+        return place[0], place[1], place[2]
     for value, direction in zip(point, placement.axes, strict=True):
         axis, sign = axis_of(direction)
         place[axis] += sign * value

@@ -274,8 +274,8 @@ def test_a_counterbore_is_wider_at_its_mouth(tmp_path: Path) -> None:
 def test_a_counterbore_that_takes_all(tmp_path: Path, wide: str, deep: str) -> None:
     part = "post: {of: ash, length: 12 in, width: 4 in, on: floor, left face: 0 in}"
     holes = (
-        "screws: {in: post, rows: 2 in from front, start: 3 in from left end, stop: 9 in from left end, count: 2, drill: 1/4 in, "
-        f"counterbore: {wide}, counterbore deep: {deep}}}"
+        "screws: {in: post, rows: 2 in from front, start: 3 in from left end, stop: 9 in from left end, count: 2, "
+        f"drill: 1/4 in, counterbore: {wide}, counterbore deep: {deep}}}"
     )
     read = written(tmp_path, part, claims=", screws", holes=holes)
     assert "counterbore-takes-all" in {item.slug for item in read.stops()}

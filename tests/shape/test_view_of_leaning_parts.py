@@ -93,7 +93,7 @@ def test_visible_and_hidden_pieces_agree_with_rays(book: str, direction: Directi
                 continue
             looked += 1
             # Seen: one of the edges there is as near as the nearest face. Hidden: all of them lie behind one.
-            if seen and near > max(depth) + 0.02 or not seen and near < min(depth) + 0.02:
+            if (seen and near > max(depth) + 0.02) or (not seen and near < min(depth) + 0.02):
                 wrong += 1
     assert looked > 20
     assert Fraction(wrong, looked) < Fraction(1, 100)
