@@ -19,8 +19,8 @@ from planbook.timing.windows import Windows, at_once
 Term = tuple[int | None, int]
 """A count at a slot: (column, 0) where it is open, (None, value) where the windows have settled it."""
 
-_ENTRIES = 400_000
-"""Most non-zeros of a model that is handed to the solver at all."""
+_OPEN = 30_000
+"""Most counts left open by the windows in a model that is handed to the solver at all."""
 
 
 @dataclass(slots=True)
@@ -45,11 +45,6 @@ class Counts:
             self.program.row(entries, -float("inf"), upper - settled)
         elif settled > upper + 1e-9:
             self.program.row([(0, 0.0)], 1.0, 1.0)  # the windows alone refute it
-
-    @property
-    def too_large(self) -> bool:
-        """Whether the solver would be busy for minutes with the first relaxation alone."""
-        return len(self.program.index) > _ENTRIES
 
     def settled(self) -> Starts | None:
         """Read the starts where the windows have settled everything."""
@@ -82,6 +77,12 @@ class Counts:
                 if column is not None:
                     values[column] = count
         return values
+
+
+def too_large(frame: Windows) -> bool:
+    """Return whether the solver would be busy for minutes with the first relaxation alone."""
+    rows = zip(frame.least, frame.most, strict=True)
+    return sum(low < high for least, most in rows for low, high in zip(least, most, strict=True)) > _OPEN
 
 
 def build(work: Work, frame: Windows) -> Counts:
@@ -212,9 +213,9 @@ def fit(work: Work, frame: Windows, *, effort: int) -> Fit:
     First with whole numbers only where one copy stands for all (demonstrations, settings): the counts between
     them mostly come out whole by themselves, and where even that is refuted nothing fits.
     """
-    model = build(work, frame)
-    if model.too_large:
+    if too_large(frame):
         return Fit(None, False)
+    model = build(work, frame)
     if not model.program.cost:
         none_refused = not model.program.row_lower
         return Fit(model.settled() if none_refused else None, True)
@@ -230,5 +231,7 @@ def fit(work: Work, frame: Windows, *, effort: int) -> Fit:
 
 def refutes(work: Work, frame: Windows) -> bool:
     """Return whether not even fractions of students fit; cheap, and never wrong when it says so."""
+    if too_large(frame):
+        return False
     model = build(work, frame)
-    return not model.too_large and bool(model.program.cost) and refuted(model.program)
+    return bool(model.program.cost) and refuted(model.program)

@@ -5,7 +5,7 @@ One solve for each wish, with the value of the one before fixed; every solve sta
 
 from __future__ import annotations
 
-from planbook.timing.counts import Counts, Term, build
+from planbook.timing.counts import Counts, Term, build, too_large
 from planbook.timing.items import Work
 from planbook.timing.listing import Starts
 from planbook.timing.solver import solve
@@ -23,11 +23,11 @@ def tidied(
     Then the people at work at the same time at the resources `machines` become fewer.
     """
     frame = windows(work, end)
-    if frame is None:
+    if frame is None or too_large(frame):
         return starts
     for wish in (_least_waiting, _fewest_at_machines):
         model = build(work, frame)
-        if model.too_large or not model.program.cost:
+        if not model.program.cost:
             return starts
         first = model.values(starts)
         if first is None:

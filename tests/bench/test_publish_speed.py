@@ -32,6 +32,8 @@ class Work:
     fonts: list[dict[str, Any]] = field(default_factory=list)
     compilers: list[dict[str, Any]] = field(default_factory=list)
     handouts: list[dict[str, Any]] = field(default_factory=list)
+    workplaces: list[Any] = field(default_factory=list)
+    """The folders of templates, which go when nobody holds them."""
 
 
 @pytest.fixture
@@ -77,7 +79,7 @@ def work(demo: Path, monkeypatch: pytest.MonkeyPatch) -> Work:
         patch.setattr(typst, "Fonts", fonts)
         patch.setattr(typst, "Compiler", Compiler)
         # Neither a compiler kept from before nor this one kept for later.
-        patch.setattr(typst_tree, "_kept", [])
+        patch.setattr(typst_tree, "_kept", found.workplaces)
         findings = Findings()
         assert make_site(demo, findings, Sources()) is not None, list(findings)
     return found

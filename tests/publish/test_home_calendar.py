@@ -17,6 +17,7 @@ from planbook.publish.reading import read_material
 from planbook.source.diagnostics import Findings
 from planbook.source.files import Sources
 from planbook.timing.faults import TimingError
+import itertools
 
 HOURS = ("Saturday 10:00 to 16:00", "Tuesday 18:00 to 21:00")
 DAY = datetime.date(2026, 10, 3)  # a Saturday
@@ -47,7 +48,7 @@ def test_every_step_lies_in_the_free_hours_and_after_what_it_waits_for() -> None
         for before in steps_before(plan, step):
             assert entries[before.title].ready <= entry.start
     taken = sorted(part for entry in calendar.entries for part in entry.parts)
-    assert all(one[1] <= two[0] for one, two in zip(taken, taken[1:], strict=False))
+    assert all(one[1] <= two[0] for one, two in itertools.pairwise(taken))
 
 
 @pytest.mark.parametrize("text", ["Caturday 10:00 to 16:00", "Saturday 10 to 16", "Saturday 10:00 to 26:00"])

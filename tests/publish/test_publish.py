@@ -73,9 +73,7 @@ def test_the_store_lies_in_the_book_not_in_the_site(book: Path, tmp_path: Path) 
     assert not any(path.startswith(STORE + "/") for path in on_disk(tmp_path / "out"))
 
 
-def test_a_second_run_reads_and_draws_nothing(
-    book: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_second_run_reads_and_draws_nothing(book: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     first = run(book, tmp_path / "out")
     before = on_disk(tmp_path / "out")
     monkeypatch.setattr("planbook.publish.site.make_site", lambda *_, **__: pytest.fail("made again"))

@@ -89,9 +89,7 @@ class Killed(BaseException):
     """Stands for a process that is gone: nothing cleans up."""
 
 
-def test_a_run_killed_at_any_moment_leaves_the_old_site_whole(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_run_killed_at_any_moment_leaves_the_old_site_whole(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     stops = 0
     for at in range(1, 60):
         folder = tmp_path / str(at)
