@@ -24,10 +24,8 @@ def layout_dxf(diagrams: Sequence[Diagram], *, drills: Drills | None = None) -> 
 
     The same diagrams give the same bytes: the file carries no time and no random identity.
     """
-    from ezdxf import (
-        options,  # type: ignore[attr-defined]
-        units,
-    )
+    from ezdxf import units
+    from ezdxf._options import options
     from ezdxf.document import Drawing
 
     options.write_fixed_meta_data_for_testing = True

@@ -75,9 +75,7 @@ def handout(
     return _compiled(place, data, _timestamp(sheet), str(sheet["title"]))
 
 
-def set_pages(
-    inputs: dict[str, str], *, revised: str, title: str, theme_dirs: tuple[Path, ...], main: str
-) -> bytes:
+def set_pages(inputs: dict[str, str], *, revised: str, title: str, theme_dirs: tuple[Path, ...], main: str) -> bytes:
     """Return the pages that another template of the theme makes of its inputs. Raises `HandoutError`."""
     place = _place(theme_dirs, main)
     return _compiled(place, inputs, _timestamp({"revised": revised}), title, main=main)

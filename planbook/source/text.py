@@ -41,9 +41,7 @@ class Text(str):
         return core_schema.is_instance_schema(cls)
 
     @classmethod
-    def __get_pydantic_json_schema__(
-        cls, core: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
+    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         # Editors read YAML with their own guesses, so `24` or `no` reach the schema as a number
         # or a truth value although planbook keeps the characters.
         return {"type": ["string", "number", "boolean"]}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import itertools
 from pathlib import Path
 
 import icalendar
@@ -17,7 +18,6 @@ from planbook.publish.reading import read_material
 from planbook.source.diagnostics import Findings
 from planbook.source.files import Sources
 from planbook.timing.faults import TimingError
-import itertools
 
 HOURS = ("Saturday 10:00 to 16:00", "Tuesday 18:00 to 21:00")
 DAY = datetime.date(2026, 10, 3)  # a Saturday
