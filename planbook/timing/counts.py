@@ -19,7 +19,7 @@ from planbook.timing.windows import Windows, at_once
 Term = tuple[int | None, int]
 """A count at a slot: (column, 0) where it is open, (None, value) where the windows have settled it."""
 
-_OPEN = 30_000
+_OPEN = 8_000
 """Most counts left open by the windows in a model that is handed to the solver at all."""
 
 

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+_PIVOTS = 50_000
+
 
 @dataclass(slots=True)
 class Program:
@@ -97,10 +99,11 @@ def solve(
 
 
 def refuted(program: Program) -> bool:
-    """Return whether not even fractions meet the rows."""
+    """Return whether not even fractions meet the rows, as far as a limited number of pivots tells."""
     import highspy
 
     highs = _quiet()
+    highs.setOptionValue("simplex_iteration_limit", _PIVOTS)
     highs.passModel(_model(program, [True] * len(program.cost)))
     highs.run()
     return bool(highs.getModelStatus() == highspy.HighsModelStatus.kInfeasible)
