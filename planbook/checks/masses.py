@@ -79,4 +79,7 @@ def centre_mm(plan: Plan) -> tuple[float, float, float, float] | None:
         mass += float(one)
         for axis, (low, high) in enumerate(placed_box(part, placement)):
             moments[axis] += float(one) * float(low + high) / 2
-    return (mass, *(moment / mass for moment in moments)) if mass else None  # type: ignore[return-value]
+    if not mass:
+        return None
+    x, y, z = (moment / mass for moment in moments)
+    return (mass, x, y, z)
