@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
+from planbook.checks.neighbours import near_pairs
 from planbook.checks.spaces import Standing, common, gap, standing, thinnest, without
 from planbook.checks.subject import EXACT, PRACTICE, Subject, finely_shown
 from planbook.plan.boxes import Space, placed, placed_box
@@ -70,10 +71,9 @@ def parts_overlap(subject: Subject) -> Iterator[Diagnostic]:
 def _neighbours(all_standing: tuple[Standing, ...]) -> Iterator[tuple[Standing, Standing]]:
     """Give the pairs whose boxes overlap, in the order of the plan."""
     spaces = [one.around for one in all_standing]
-    for index, one in enumerate(all_standing):
-        for at in range(index + 1, len(all_standing)):
-            if gap(spaces[index], spaces[at]) < 0:
-                yield one, all_standing[at]
+    for one, other in near_pairs(spaces):
+        if gap(spaces[one], spaces[other]) < 0:
+            yield all_standing[one], all_standing[other]
 
 
 def _shared(one: Standing, other: Standing, limit: Fraction) -> Fraction | None:
