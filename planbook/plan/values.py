@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from planbook.plan.draft import Draft, Unresolved
@@ -70,9 +71,15 @@ def name_table(draft: Draft) -> NameTable:
         facts = draft.facts
         marks = [name for stock in facts.stock.values() for name in stock.marks]
         groups = (facts.dims, facts.stock, facts.edgings, facts.parts, facts.joints, facts.holes, facts.cuts)
-        return NameTable((str(name) for group in (*groups, facts.resin, marks) for name in group), PROPERTIES)
+        return _table(tuple(str(name) for group in (*groups, facts.resin, marks) for name in group))
 
     return draft.once("the names of the plan", draft.facts.plan.title.span, collect)
+
+
+@lru_cache(maxsize=8)
+def _table(names: tuple[str, ...]) -> NameTable:
+    """Return one table for all editions and trials of a plan, so that each formula is read once."""
+    return NameTable(names, PROPERTIES)
 
 
 def chosen(draft: Draft, value: Value) -> tuple[Text, bool]:

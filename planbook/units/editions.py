@@ -61,9 +61,10 @@ _GRIDS: dict[str, dict[str, Fraction]] = {
 
 def nearest_step(value: Fraction, step: Fraction) -> Fraction:
     """Return the whole number of steps nearest to a value; an exact half goes away from zero."""
-    count = abs(value) / step
-    whole = (2 * count.numerator + count.denominator) // (2 * count.denominator)
-    return whole * step if value >= 0 else -whole * step
+    # In whole numbers: this is asked thousands of times, and every operation of fractions makes a new one.
+    top, bottom = abs(value.numerator) * step.denominator, value.denominator * step.numerator
+    whole = (2 * top + bottom) // (2 * bottom)
+    return Fraction((whole if value >= 0 else -whole) * step.numerator, step.denominator)
 
 
 def snap(mm: Fraction, edition: Edition) -> Fraction:

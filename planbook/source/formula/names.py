@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from typing import Any
 
 from planbook.source.diagnostics import Findings
 from planbook.source.nearest import did_you_mean
@@ -30,9 +31,11 @@ def plain(text: str) -> str:
 class NameTable:
     """The names that are known where a formula stands, and the words known behind their dots."""
 
-    __slots__ = ("_names", "_properties", "names", "properties")
+    __slots__ = ("_names", "_properties", "names", "properties", "trees")
 
     def __init__(self, names: Iterable[str], properties: Iterable[str] = ()) -> None:
+        self.trees: dict[tuple[str, int, int | None], Any] = {}
+        """Formulas read with these names, kept by the parser: a plan is worked out again and again with other sizes."""
         self.names = _tidy(names)
         self.properties = _tidy(properties)
         self._names = _by_first_word(self.names)

@@ -98,6 +98,14 @@ _MOST_ARGUMENTS = {"min": 99, "max": 99, "round_to": 2, "floor": 2, "ceil": 2}
 
 def parse(text: str, known: NameTable, *, start: int = 0, end: int | None = None) -> Formula:
     """Return the tree of the formula between `start` and `end` of a text; raises `FormulaError`."""
+    key = (str(text), start, end)
+    tree: Formula | None = known.trees.get(key)
+    if tree is None:
+        tree = known.trees[key] = _parse(text, known, start, end)
+    return tree
+
+
+def _parse(text: str, known: NameTable, start: int, end: int | None) -> Formula:
     readable = plain(text[:end])
     tokens = tokenize(readable, known, start=start)
     if len(tokens) == 1:
