@@ -16,7 +16,7 @@ from planbook.trade.lookup import TradeError
 from planbook.trade.products import find_product
 from planbook.units.amounts import write_area, write_board_feet, write_liquid
 from planbook.units.editions import Edition
-from planbook.units.factors import BOARD_FOOT
+from planbook.units.factors import BOARD_FOOT, FOOT, GALLON
 from planbook.units.quantity import UnitError
 from planbook.units.read import read_quantity
 from planbook.units.write import decimal, plain_length
@@ -79,13 +79,19 @@ def _sheets(lot: Lot, offers: Offers) -> Purchase:
         group="sheet",
         key=task.stock.material,
         what=f"{task.stock.material}, {task.stock.nominal}, {size}",
-        need=f"{float(used):.2f} sheets",
+        need=f"{decimal(Fraction(used), 2)} of a sheet" if used < 1 else f"{decimal(Fraction(used), 1)} sheets",
         buy=_counted(count, "sheet"),
-        left=f"{float(count - used):.2f} sheets in offcuts, kerfs and edges",
+        left=f"{decimal(Fraction(count - used) / count * 100, 0)} % of it",
         price=offer.price * count if offer and offer.price is not None else None,
         choose=", ".join(task.stock.pick),
-        reason="proven" if lot.solution.proven else f"at least {lot.solution.bound}",
+        reason=_proof(lot, count),
     )
+
+
+def _proof(lot: Lot, count: int) -> str:
+    if count == 1:
+        return ""
+    return "fewer are impossible" if lot.solution.proven else f"{lot.solution.bound} at least are needed"
 
 
 def _boards(plan: Plan, stock: Stock, practice: Practice, offers: Offers, students: int) -> Iterator[Purchase]:
@@ -113,7 +119,7 @@ def _boards(plan: Plan, stock: Stock, practice: Practice, offers: Offers, studen
         what=what,
         need=_boards_written(found.net, plan.edition),
         buy=_boards_written(buy, plan.edition),
-        left=_boards_written(buy - found.net, plan.edition),
+        left=f"{_boards_written(buy - found.net, plan.edition)}, waste",
         price=offer.price * buy if offer and offer.price is not None else None,
         choose=", ".join(stock.pick),
         reason=_spread(found, plan.edition),
@@ -122,7 +128,10 @@ def _boards(plan: Plan, stock: Stock, practice: Practice, offers: Offers, studen
 
 def _spread(found: Yield, edition: Edition) -> str:
     middle, low, high = (_boards_written(feet, edition) for feet in (found.middle, found.low, found.high))
-    return f"of {LOTS} random lots the middle one took {middle}, one in ten under {low}, one in ten over {high}"
+    return (
+        f"{LOTS} lots of random boards were tried: half took up to {middle}, one in ten under {low}, one in ten over "
+        f"{high}"
+    )
 
 
 def _boards_written(feet: Fraction, edition: Edition) -> str:
@@ -182,7 +191,7 @@ def _liquid(
         key=key,
         what=what,
         need=written,
-        buy=f"{_counted(packs, 'pack')} of {write_liquid(offer.volume, edition)}",
+        buy=f"{_counted(packs, 'pack')} of {offer.written or write_liquid(offer.volume, edition)}",
         left=write_liquid(packs * offer.volume - need, edition),
         price=offer.price * packs if offer.price is not None else None,
         choose=choose,
@@ -206,10 +215,16 @@ def _finish(plan: Plan, finish: Finish, offers: Offers, students: int) -> Iterat
     loss = kind.spans["loss_pct"].high if "loss_pct" in kind.spans else Fraction(0)
     need = finish_mm3(area, coats=finish.coats, cover_m2_l=cover.value, loss_pct=loss)
     faces = write_area(area, plan.edition)
-    reason = f"{_counted(finish.coats, 'coat')} on {faces}, {decimal(cover.value, 1)} m² to the litre"
+    reason = f"{_counted(finish.coats, 'coat')} on {faces}, {_coverage(cover.value, plan.edition)}"
     yield _liquid(
         "finish", finish.product, finish.product, need, plan.edition, offer, choose=finish.note, reason=reason
     )
+
+
+def _coverage(m2_l: Fraction, edition: Edition) -> str:
+    if edition.name == "imperial":
+        return f"{decimal(m2_l * 10**6 / FOOT**2 * GALLON / 10**6, 0)} sq ft to the gallon"
+    return f"{decimal(m2_l, 1)} m² to the litre"
 
 
 def _faces(part: Part) -> Fraction:

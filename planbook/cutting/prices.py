@@ -29,6 +29,8 @@ class Offer:
     """Pieces in a pack."""
     volume: Fraction | None = None
     """mm3 in a pack."""
+    written: str = ""
+    """A pack by volume as the shop writes it: `1 qt`."""
     per: str = ""
     price: Fraction | None = None
 
@@ -55,6 +57,7 @@ def _offer(words: SoldSource, edition: Edition, findings: Findings) -> Offer:
         nominal=str(chosen_text(words.nominal, edition)) if words.nominal is not None else "",
         pack=pack,
         volume=volume,
+        written=str(chosen_text(words.pack, edition)) if words.pack is not None and volume is not None else "",
         per=per,
         price=read_price(words.price, findings) if words.price is not None else None,
     )

@@ -16,6 +16,7 @@ from planbook.publish.checked_pages import checked_pages
 from planbook.publish.class_pages import class_results
 from planbook.publish.files_of_plan import (
     Handouts,
+    buying_download,
     handout_download,
     pages_in,
     papers,
@@ -28,6 +29,7 @@ from planbook.publish.pictures import Pictures, pictures_of_all
 from planbook.publish.plan_pages import PlanView, home_pages, plan_pages
 from planbook.publish.reading import Material
 from planbook.publish.sheet import sheet
+from planbook.publish.sheet_buying import buying, buying_table
 from planbook.publish.shop_pages import content_pages, shop_pages
 from planbook.publish.site import Progress
 from planbook.publish.tables import parts_table
@@ -38,6 +40,7 @@ from planbook.source.diagnostics import Findings
 from planbook.source.text import Text
 
 if TYPE_CHECKING:
+    from planbook.cutting.practice import Practice
     from planbook.publish.handout import Paper
 
 
@@ -90,7 +93,9 @@ class Build:
         """Hand a plan and its pictures to the setter of handouts, if there is one."""
         cutting = self._cutting(plan)
         pictures = pictures.with_more(cutting.screen, cutting.paper, cutting.alts)
-        data = sheet(plan, self.material.info, pictures=pictures.alts, cutting=cutting.rows)
+        data = sheet(
+            plan, self.material.info, pictures=pictures.alts, cutting=cutting.rows, buying=self._buying(plan, cutting)
+        )
         jobs: list[tuple[Paper, Future[bytes]]] = []
         if setter is not None:
             maker = Handouts(self.theme, self._theme_print(), self.store)
@@ -98,9 +103,16 @@ class Build:
                 jobs.append((paper, setter.submit(maker.make, data, pictures, paper, self.findings)))
         return _Drawn(plan, data, pictures, tuple(jobs))
 
+    def _buying(self, plan: Plan, cutting: Cutting) -> dict[str, Any]:
+        if self.material.book is None:
+            return {}
+        return buying(plan, cutting.lots, self._practice(plan), self.material.book.shop, self.material.info)
+
+    def _practice(self, plan: Plan) -> Practice:
+        return self.material.practices.get(plan.edition.name, USUAL[plan.edition.name])
+
     def _cutting(self, plan: Plan) -> Cutting:
-        practice = self.material.practices.get(plan.edition.name, USUAL[plan.edition.name])
-        cutting = cutting_of(plan, practice, self.store, accepted=self.material.accepted.get(plan.slug))
+        cutting = cutting_of(plan, self._practice(plan), self.store, accepted=self.material.accepted.get(plan.slug))
         self.findings.extend(cutting.faults)
         return cutting
 
@@ -118,9 +130,13 @@ class Build:
             downloads.append(download)
         table = parts_download(slug, edition)
         self._results.append(Result(table.path, parts_table(plan)))
+        tables = [table]
+        if drawn.sheet["buying"].get("groups"):
+            tables.append(buying_download(slug, edition))
+            self._results.append(Result(tables[-1].path, buying_table(drawn.sheet["buying"])))
         own = {path: place for (owner, path), place in photos.items() if owner == slug}
         return PlanView(
-            plan=plan, sheet=drawn.sheet, pictures=drawn.pictures.screen, downloads=(*downloads, table), photos=own,
+            plan=plan, sheet=drawn.sheet, pictures=drawn.pictures.screen, downloads=(*downloads, *tables), photos=own,
             checked=self.material.book is not None,
         )  # fmt: skip
 

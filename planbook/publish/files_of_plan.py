@@ -82,6 +82,11 @@ def parts_download(slug: str, edition: str) -> Download:
     return Download(kind="parts", text="Parts as CSV", path=f"{file_stem(slug, edition)}-parts.csv")
 
 
+def buying_download(slug: str, edition: str) -> Download:
+    """Return where the buying list stands."""
+    return Download(kind="buying", text="Buying list as CSV", path=f"{file_stem(slug, edition)}-buying.csv")
+
+
 def photos_of(plans: Iterable[Plan], root: Path, findings: Findings) -> tuple[dict[tuple[str, str], str], list[Result]]:
     """Return where each photo stands in the site, by plan and path as written, and the files themselves."""
     paths: dict[tuple[str, str], str] = {}

@@ -41,6 +41,8 @@ class Cutting:
     paper: Mapping[str, str] = field(default_factory=dict)
     alts: Mapping[str, str] = field(default_factory=dict)
     faults: tuple[Diagnostic, ...] = ()
+    lots: tuple[Lot, ...] = ()
+    """What the rows tell of, for the buying list."""
 
 
 def lots_of(
@@ -88,7 +90,7 @@ def cutting_of(plan: Plan, practice: Practice, store: Store, *, accepted: Accept
         rows += kept["rows"]
         for medium, pictures in drawn.items():
             pictures.update(kept[medium])
-    return Cutting(tuple(rows), drawn["screen"], drawn["paper"], drawn["alts"], faults)
+    return Cutting(tuple(rows), drawn["screen"], drawn["paper"], drawn["alts"], faults, lots)
 
 
 def _drawn(plan: Plan, lot: Lot, practice: Practice, store: Store) -> dict[str, Any]:

@@ -17,7 +17,7 @@ class Download:
     """A file to take along."""
 
     kind: str
-    """`handout` or `parts`."""
+    """`handout`, `parts` or `buying`."""
     text: str
     path: str
     pages: int = 0

@@ -48,7 +48,7 @@ def test_sheets_are_those_of_the_layouts() -> None:
     sheets = [line for line in lines if line.group == "sheet"]
     assert sheets[0].buy == f"{count} sheets"
     assert sheets[0].price == 50 * count
-    assert sheets[0].reason == "proven"
+    assert sheets[0].reason == "fewer are impossible"
 
 
 def test_a_price_for_one_thickness_is_not_taken_for_another() -> None:
@@ -93,7 +93,7 @@ def test_packs_and_prices_are_read_in_the_edition() -> None:
     facts = shop(glue={"pack": both, "price": Text("7.40")}, nail=[{"pack": Text("100")}])
     findings = Findings()
     offers = offers_of(facts, EDITIONS["metric"], findings)
-    assert offers["glue"] == (Offer(volume=Fraction(500_000), price=Fraction("7.40")),)
+    assert offers["glue"] == (Offer(volume=Fraction(500_000), written="500 ml", price=Fraction("7.40")),)
     assert offers["nail"] == (Offer(pack=Fraction(100)),)
     assert not len(findings)
     assert money(Fraction("7.4"), facts) == "7.40 coins"
