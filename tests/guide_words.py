@@ -27,6 +27,7 @@ GROUPS = {
     "MaterialSource": "A material",
     "StationSource": "A station",
     "WoodSource": "A wood of the book's own",
+    "PanelSource": "A sheet good of the book's own",
     "ProductSource": "A product of the book's own",
     "LoadSource": "A load of the book's own",
     "RoomSource": "`room:`",

@@ -116,7 +116,7 @@ def _beam(subject: Subject, mine: Standing, others: list[Standing], span: Fracti
         extra += own * sag.rectangle_mm4(broad, tall)
         sources.append(told)
     section = sag.Section(section.axis_mm, section.inertia_mm4 + extra / section.stiffness_mpa, section.stiffness_mpa)
-    creep = creep_factor(ANY_WOOD if stock.kind is not StockKind.PANEL else stock.material)
+    creep = creep_factor(ANY_WOOD if stock.kind is not StockKind.PANEL else stock.known_as)
     return Beam(
         span,
         section,
@@ -130,7 +130,7 @@ def _beam(subject: Subject, mine: Standing, others: list[Standing], span: Fracti
 def _scatter(stock: Stock) -> float:
     if stock.kind is not StockKind.PANEL:
         return 1.0
-    printed = panel_range(stock.material, "along")
+    printed = panel_range(stock.known_as, "along")
     return float((printed.low + printed.high) / 2 / printed.low)
 
 
@@ -156,5 +156,5 @@ def _stiffness(subject: Subject, name: str) -> tuple[float, str]:
         if own.stiffness is None:
             raise TradeError("no-stiffness", f"no stiffness of `{own.name}` is told")
         return float(own.stiffness.value), own.stiffness.citation
-    found = stiffness(stock.material)
+    found = stiffness(stock.known_as)
     return float(found.value), found.citation

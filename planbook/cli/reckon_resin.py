@@ -23,8 +23,8 @@ from planbook.units.quantity import VOLUME
 from planbook.units.write import decimal
 
 if TYPE_CHECKING:
+    from planbook.trade.mix import Mix
     from planbook.trade.products import Product
-    from planbook.trade.resin import Mix
 
 _RATIO = re.compile(r"\s*(\d+(?:\.\d+)?)\s*(?:to|:)\s*(\d+(?:\.\d+)?)\s*")
 _DENSITY = re.compile(r"\s*(\d+(?:\.\d+)?)\s*(?:kg/l|g/ml|g/cm³|g/cm3)?\s*")
@@ -118,7 +118,7 @@ def _liquid(what: str, mm3: Fraction) -> Row:
 
 
 def _mix(ratio: str, by: str, densities: tuple[str | None, str | None]) -> Mix:
-    from planbook.trade.resin import Mix
+    from planbook.trade.mix import Mix
 
     match = _RATIO.fullmatch(ratio)
     if match is None:

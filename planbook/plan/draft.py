@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TypeVar, cast
 
+from planbook.plan.shop_rows import ShopRows
 from planbook.source.diagnostics import Findings, Span
 from planbook.source.formula.faults import Chain, CycleError
 from planbook.source.schema.parts import PartSource
@@ -45,6 +46,8 @@ class Draft:
     """Values that replace the author's, in mm, to try out a change."""
     thickness: Mapping[str, Fraction] = field(default_factory=dict)
     """Thicknesses of stock that replace the author's, in mm."""
+    rows: ShopRows = field(default_factory=ShopRows)
+    """The book's own rows for the tables."""
     parts: dict[str, PartSource] = field(default_factory=dict)
     """The words of each part, with those of `like` filled in; of one that is no board, those that hold for it too."""
     forms: dict[str, FormSource] = field(default_factory=dict)

@@ -58,10 +58,19 @@ class Stock:
     pick: tuple[str, ...]
     """How to choose it at the yard, in the author's words."""
     span: Span
+    dressed: Fraction | None = None
+    """For dressed softwood that is only cut to length, the width of the stick as sold, in mm."""
     moisture: Fraction | None = None
     """Of a slab as a meter shows it, in %, or None."""
     heart: str = ""
     """Which way the heart side of a slab lies: `up`, `down` or empty."""
+    like: str = ""
+    """Of a panel of the book's own: the panel of the tables that it is like."""
+
+    @property
+    def known_as(self) -> str:
+        """The name under which the tables know it."""
+        return self.like or self.material
 
 
 class Life(StrEnum):

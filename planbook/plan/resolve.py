@@ -12,6 +12,7 @@ from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.model import Dim, Joint, Line, Part, Plan, Role, Step, Stock
 from planbook.plan.parts import Made, lettered, make_parts
 from planbook.plan.prose import Teller
+from planbook.plan.shop_rows import shop_rows
 from planbook.plan.words import check_names, merged_parts
 from planbook.plan.work import Workshop
 from planbook.source.book import WrittenPlan
@@ -41,7 +42,9 @@ def resolve(
     tables of measured stock and the steps are then left empty. Returns None where the plan has a fault that stops it.
     """
     own = Findings()
-    draft = Draft(written.facts, written.slug, edition, own, dict(dims or {}), dict(thickness or {}))
+    # Faults in the book's own rows are told once, where the book is read.
+    rows = shop_rows(shop, Findings())
+    draft = Draft(written.facts, written.slug, edition, own, dict(dims or {}), dict(thickness or {}), rows)
     try:
         draft.edition = _with_resolution(draft, edition)
         check_names(draft)
@@ -254,6 +257,7 @@ class _Resolver:
             Findings(),
             self.draft.dims,
             {**self.draft.thickness, stock: thickness},
+            self.draft.rows,
             self.draft.parts,
             self.draft.forms,
         )

@@ -8,32 +8,25 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
+from planbook.plan.row_values import number
 from planbook.source.diagnostics import Findings
 from planbook.source.schema.book import ShopFacts
-from planbook.source.schema.knowledge import LoadSource, ProductSource, RoomSource, WoodSource
+from planbook.source.schema.knowledge import LoadSource, PanelSource, ProductSource, RoomSource, WoodSource
+from planbook.source.schema.words import PerEdition
 from planbook.source.text import Text
 from planbook.trade.lookup import TradeError
-from planbook.units.quantity import LENGTH, NUMBER, TEMPERATURE, TIME, Dimension, UnitError
+from planbook.units.quantity import NUMBER, TEMPERATURE, UnitError
 from planbook.units.read import read_quantity
 
 if TYPE_CHECKING:
     from planbook.trade.loads import Load
     from planbook.trade.moisture import Air
-    from planbook.trade.products import Group, Product
+    from planbook.trade.panels import OwnPanel
+    from planbook.trade.products import Product
     from planbook.trade.sourced import Basis
     from planbook.trade.species import Wood
 
 _AIR = re.compile(r"(.+?)\s+at\s+(.+)", re.DOTALL)
-_PRODUCT_WORDS: Mapping[str, tuple[str, Dimension]] = {
-    "open": ("open", TIME),
-    "clamp": ("clamp", TIME),
-    "recoat": ("recoat", TIME),
-    "cure": ("cure", TIME),
-    "covers": ("cover_m2_l", NUMBER),
-    "deepest_pour": ("pour_mm", LENGTH),
-    "coldest": ("least_c", TEMPERATURE),
-}
-_GROUPS: Mapping[str, Group] = {"glue": "glue", "resin": "resin", "finish": "finish"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +49,13 @@ class ShopRows:
     woods: Mapping[str, Wood] = field(default_factory=dict)
     products: Mapping[Literal["glue", "resin", "finish"], Mapping[str, Product]] = field(default_factory=dict)
     loads: Mapping[str, Load] = field(default_factory=dict)
+    panels: Mapping[str, OwnPanel] = field(default_factory=dict)
     room: Room | None = None
 
 
 def shop_rows(shop: ShopFacts, findings: Findings) -> ShopRows:
     """Return a book's own rows; one with a fault is recorded and left out."""
-    if not (shop.woods or shop.products or shop.loads or shop.room):
+    if not (shop.woods or shop.panels or shop.products or shop.loads or shop.room):
         return ShopRows()
     reader = _Reader(findings)
     woods = {str(key): wood for key, source in shop.woods.items() if (wood := reader.wood(key, source)) is not None}
@@ -71,7 +65,8 @@ def shop_rows(shop: ShopFacts, findings: Findings) -> ShopRows:
         if product is not None:
             products.setdefault(product.group, {})[str(key)] = product
     loads = {str(key): load for key, item in shop.loads.items() if (load := reader.load(key, item)) is not None}
-    return ShopRows(woods, products, loads, reader.room(shop.room) if shop.room else None)
+    panels = {str(key): panel for key, plate in shop.panels.items() if (panel := reader.panel(key, plate)) is not None}
+    return ShopRows(woods, products, loads, panels, reader.room(shop.room) if shop.room else None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +81,10 @@ class _Reader:
             return own_wood(
                 str(key),
                 source=source.source,
-                density_kg_m3=self._number(source.density, NUMBER),
-                shrinkage_tangential_pct=self._number(source.along_rings, NUMBER, times=percent),
-                shrinkage_radial_pct=self._number(source.across_rings, NUMBER, times=percent),
-                stiffness_mpa=self._number(source.stiffness, NUMBER),
+                density_kg_m3=number(source.density, NUMBER),
+                shrinkage_tangential_pct=number(source.along_rings, NUMBER, times=percent),
+                shrinkage_radial_pct=number(source.across_rings, NUMBER, times=percent),
+                stiffness_mpa=number(source.stiffness, NUMBER),
                 kind=str(source.kind),
                 also=tuple(str(text) for text in source.also),
             )
@@ -98,23 +93,27 @@ class _Reader:
             return None
 
     def product(self, key: Text, source: ProductSource) -> Product | None:
-        from planbook.trade.own import own_product
-        from planbook.trade.products import find_product
+        from planbook.plan.shop_goods import product
 
         try:
-            group = _GROUPS.get(str(source.is_))
-            if group is None:
-                raise TradeError("unknown-kind", f"`{source.is_}` is no kind of product", f"write {', '.join(_GROUPS)}")
-            figures = {}
-            for word, (name, dimension) in _PRODUCT_WORDS.items():
-                value = self._number(getattr(source, word), dimension)
-                if value is not None:
-                    figures[name] = (value, value)
-            like = find_product(group, source.like) if source.like is not None else None
-            also = tuple(str(text) for text in source.also)
-            return own_product(group, str(key), figures, source=source.source, like=like, also=also)
+            return product(key, source)
         except (TradeError, UnitError) as fault:
-            self._told(fault, (source.like, source.is_), key)
+            given = (text for name in type(source).model_fields if isinstance(text := getattr(source, name), Text))
+            self._told(fault, given, key)
+            return None
+
+    def panel(self, key: Text, source: PanelSource) -> OwnPanel | None:
+        from planbook.plan.shop_goods import panel
+
+        try:
+            return panel(key, source)
+        except (TradeError, UnitError) as fault:
+            sheets = (
+                (source.sheet.imperial, source.sheet.metric)
+                if isinstance(source.sheet, PerEdition)
+                else (source.sheet,)
+            )
+            self._told(fault, (*source.sold, *source.sold.values(), source.like, source.density, *sheets), key)
             return None
 
     def load(self, key: Text, source: LoadSource) -> Load | None:
@@ -148,7 +147,7 @@ class _Reader:
             year = driest_and_dampest(months)
             low, high = (Fraction(round(pct * 10), 10) for pct in (year.driest_pct, year.dampest_pct))
             place = source.built or source.driest
-            built = self._number(source.built, NUMBER, times=Fraction(100))
+            built = number(source.built, NUMBER, times=Fraction(100))
             if built is not None and not 0 < built <= 30:
                 raise TradeError(
                     "impossible-moisture",
@@ -159,14 +158,6 @@ class _Reader:
         except (TradeError, UnitError) as fault:
             self._told(fault, (place,), place)
             return None
-
-    def _number(self, text: Text | None, dimension: Dimension, *, times: Fraction = Fraction(1)) -> Fraction | None:
-        if text is None:
-            return None
-        quantity = read_quantity(text)
-        if quantity.dimension != dimension:
-            raise TradeError("wrong-unit", f"`{text}` is {quantity.dimension.name}, {dimension.name} is wanted")
-        return quantity.value * times
 
     def _told(self, fault: TradeError | UnitError, places: Iterable[Text | None], key: Text) -> None:
         """Record a fault at the first place whose words it quotes, else at the name of the row."""

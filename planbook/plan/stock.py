@@ -74,11 +74,12 @@ def _working(draft: Draft, key: Text, source: StockSource, tabled: Fraction, ori
 
 
 def _panel(draft: Draft, key: Text, source: StockSource) -> Stock:
-    from planbook.trade.panels import panel
+    from planbook.trade.panels import find_own_panel, panel
 
     assert source.panel is not None
     values.field(draft, _nominal(draft, key, source), "joinery", wants="length", word="nominal")
-    sold = panel(source.panel, _unrounded(draft, source), draft.edition.name)
+    sold = panel(source.panel, _unrounded(draft, source), draft.edition.name, draft.rows.panels)
+    own = find_own_panel(source.panel, draft.rows.panels)
     if source.to is not None:
         raise draft.fail("wrong-word", f"a panel is not planed, so `{key}` takes no `to`", key.span)
     thickness, origin = _working(draft, key, source, sold.thickness_mm, sold.source)
@@ -95,6 +96,7 @@ def _panel(draft: Draft, key: Text, source: StockSource) -> Stock:
         density=sold.density_kg_m3,
         pick=tuple(str(text) for text in source.pick),
         span=key.span,
+        like=own.like if own is not None else "",
     )
 
 
@@ -102,7 +104,7 @@ def _slab(draft: Draft, key: Text, source: StockSource, slab: SlabSource) -> Sto
     from planbook.plan import slabs
     from planbook.trade.species import find_wood
 
-    wood = find_wood(slab.wood)
+    wood = find_wood(slab.wood, draft.rows.woods)
     thick = slabs.thickness(draft, source, key)
     return Stock(
         name=str(key),
@@ -148,16 +150,18 @@ def _lumber(draft: Draft, key: Text, source: StockSource) -> Stock:
 
     assert source.lumber is not None
     nominal = _nominal(draft, key, source)
-    wood = find_wood(source.lumber)
+    wood = find_wood(source.lumber, draft.rows.woods)
     metric = draft.edition.name == "metric"
     if "x" in nominal.casefold():
         size = softwood(nominal)
         finished = size.metric_mm[0] if metric else size.thickness_mm
         rough: Fraction | None = None
+        dressed: Fraction | None = size.metric_mm[1] if metric else size.width_mm
         label = f"{size.metric_mm[0]} x {size.metric_mm[1]} mm" if metric else f"{size.name} in"
         origin = size.source
     else:
         found = quarter(nominal)
+        dressed = None
         rough = found.metric_rough_mm if metric and found.metric_rough_mm else found.rough_mm
         finished, origin = found.surfaced_mm, found.source
         label = f"{plain_length(rough, draft.edition)} rough" if metric else f"{found.name} rough"
@@ -185,4 +189,5 @@ def _lumber(draft: Draft, key: Text, source: StockSource) -> Stock:
         density=wood.density_kg_m3,
         pick=tuple(str(text) for text in source.pick),
         span=key.span,
+        dressed=dressed,
     )

@@ -10,7 +10,9 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from planbook.trade.lookup import TradeError, key
+from planbook.trade.mix import Mix
 from planbook.trade.movement import coefficient_of_shrinkage
+from planbook.trade.panels import OwnPanel, PanelStock, find_panel, panel
 from planbook.trade.products import Group, Product
 from planbook.trade.sourced import AS_STATED, DERIVED, OWN_MEASUREMENT, PRACTICE, Basis, Figure, Span
 from planbook.trade.species import Wood
@@ -81,6 +83,42 @@ def own_wood(
     )
 
 
+def own_panel(
+    name: str,
+    *,
+    source: str | None,
+    sold: Sequence[tuple[str, str, Fraction, Fraction]],
+    sheets: Mapping[str, tuple[Fraction, Fraction]],
+    density_kg_m3: Fraction | None,
+    like: str = "",
+    also: Sequence[str] = (),
+) -> OwnPanel:
+    """Return a sheet good of the book's own.
+
+    `sold` holds system, label, nominal and measured thickness; `sheets` width and length by edition. What is
+    not told is that of the panel that it is `like`. Raises `TradeError` without a thickness, sheet, density or source.
+    """
+    basis = own_basis(name, source)
+    if not sold:
+        raise TradeError("unsold-thickness", f"`{name}` has no thickness", "write `sold: {12 mm: 11.8 mm}`")
+    main = find_panel(like) if like else ""
+    stocks = []
+    for system, label, nominal, measured in sold:
+        need_positive(measured, f"the thickness of {name}", "mm")
+        kin = panel(main, nominal, system) if main else None
+        sheet = sheets.get(system) or (kin.sheet_mm if kin else None)
+        if sheet is None:
+            raise TradeError("no-size", f"`{name}` has no size of its sheet", "write `sheet: 49 in x 97 in`, or `like`")
+        density = density_kg_m3 if density_kg_m3 is not None else kin.density_kg_m3 if kin else None
+        if density is None:
+            raise TradeError("no-density", f"`{name}` has no density", "write its density in kg/m³, or `like`")
+        need_positive(density, f"the density of {name}", "kg/m³", slug="no-density")
+        told = (basis.citation, kin.density_source if kin and density_kg_m3 is None else basis.citation)
+        stock = PanelStock(name, label, nominal, measured, sheet, density, told[0], basis.status, *told)
+        stocks.append((system, stock))
+    return OwnPanel(name, tuple(also), main, tuple(stocks))
+
+
 def own_product(
     group: Group,
     name: str,
@@ -89,6 +127,8 @@ def own_product(
     source: str | None,
     like: Product | None = None,
     also: Sequence[str] = (),
+    mix: Mix | None = None,
+    largest_batch_mm3: Fraction | None = None,
 ) -> Product:
     """Return a glue, resin or finish of the book's own: its ranges by the words of `Product.spans`.
 
@@ -115,7 +155,17 @@ def own_product(
         thinner=like.thinner if like else "",
         outdoors=like.outdoors if like else "",
         rags=like.rags if like else False,
+        mix=mix,
+        largest_batch=_largest_batch(name, largest_batch_mm3, basis),
+        stated=tuple(figures),
     )
+
+
+def _largest_batch(name: str, mm3: Fraction | None, basis: Basis) -> Figure | None:
+    if mm3 is None:
+        return None
+    need_positive(mm3, f"the largest batch of {name}", "mm³")
+    return Figure(mm3, basis.source, basis.status)
 
 
 def _movement(name: str, stated: Fraction | None, shrinkage_pct: Fraction | None, basis: Basis) -> Figure | None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import Any
 
-from planbook.trade.lookup import TradeError, by_name, exact, find, millimetres, table
+from planbook.trade.lookup import TradeError, by_name, exact, find, key, millimetres, table
 from planbook.units.editions import EDITIONS
 from planbook.units.write import plain_length
 
@@ -37,6 +38,18 @@ class PanelStock:
     density_source: str
 
 
+@dataclass(frozen=True, slots=True)
+class OwnPanel:
+    """A sheet good of a book's own: what it is sold as, in both systems, and which of the tables it is like."""
+
+    name: str
+    also: tuple[str, ...]
+    like: str
+    """Main name of the panel of the tables that is as stiff and moves as much, or empty."""
+    stocks: tuple[tuple[str, PanelStock], ...]
+    """System (`imperial` or `metric`) and stock, in the order of the book."""
+
+
 def panel_names() -> tuple[str, ...]:
     """Return the main names of all panels, in table order."""
     return tuple(row["name"] for row in table("panels")["panels"])
@@ -52,25 +65,36 @@ def panel_labels(name: str, edition_name: str) -> tuple[str, ...]:
     return tuple(_series(find_panel(name), edition_name))
 
 
-def panel(name: str, nominal_mm: Fraction, edition_name: str) -> PanelStock:
+def panel(name: str, nominal_mm: Fraction, edition_name: str, own: Mapping[str, OwnPanel] | None = None) -> PanelStock:
     """Return the panel of the edition's series whose nominal thickness is nearest to the one asked for.
 
-    Of two equally near ones it is the thinner. Raises `TradeError` for an unknown panel and where
-    even the nearest is off by more than a quarter.
+    Of two equally near ones it is the thinner. `own` holds a book's own panels by name, which stand before
+    those of the tables. Raises `TradeError` for an unknown panel and where even the nearest is off by more
+    than a quarter.
     """
-    row = _row(name)
-    label, stock = min(
-        _series(row["name"], edition_name).items(),
-        key=lambda item: (abs(item[1].nominal_mm - nominal_mm), item[1].nominal_mm),
-    )
-    if abs(stock.nominal_mm - nominal_mm) > nominal_mm * _FARTHEST:
+    mine = find_own_panel(name, own)
+    if mine is not None:
+        called, stocks = mine.name, [stock for system, stock in mine.stocks if system == edition_name]
+        stocks = stocks or [stock for _, stock in mine.stocks]
+    else:
+        called = find(name, _rows(), "unknown-panel", "panel", (*(own or ()), *panel_names()))["name"]
+        stocks = list(_series(called, edition_name).values())
+    found = min(stocks, key=lambda stock: (abs(stock.nominal_mm - nominal_mm), stock.nominal_mm))
+    if abs(found.nominal_mm - nominal_mm) > nominal_mm * _FARTHEST:
         asked = plain_length(nominal_mm, EDITIONS[edition_name])
         raise TradeError(
             "unsold-thickness",
-            f"`{row['name']}` is not sold near {asked} thick, the nearest is {label}",
-            f"write one of {', '.join(panel_labels(name, edition_name))}",
+            f"`{called}` is not sold near {asked} thick, the nearest is {found.label}",
+            f"write one of {', '.join(stock.label for stock in stocks)}",
         )
-    return stock
+    return found
+
+
+def find_own_panel(name: str, own: Mapping[str, OwnPanel] | None) -> OwnPanel | None:
+    """Return a book's own panel by any of its names, or None where it is none."""
+    return next(
+        (plate for called, plate in (own or {}).items() if key(name) in {key(called), *map(key, plate.also)}), None
+    )
 
 
 def _row(name: str) -> dict[str, Any]:

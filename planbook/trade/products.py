@@ -12,6 +12,7 @@ from functools import cache
 from typing import Any, Literal
 
 from planbook.trade.lookup import TradeError, by_name, exact, find, key, table
+from planbook.trade.mix import Mix
 from planbook.trade.sourced import Basis, Figure, Span, span
 
 Group = Literal["glue", "resin", "finish"]
@@ -55,6 +56,12 @@ class Product:
     rags: bool = False
     """Its rags can set themselves alight."""
     note: str = ""
+    mix: Mix | None = None
+    """Of a resin: its ratio, where its sheet was read."""
+    largest_batch: Figure | None = None
+    """Of a resin: the most that is mixed at once, mm³."""
+    stated: tuple[str, ...] = ()
+    """Words that the book took from the product's own sheet; the rest is what is usual."""
 
     def span(self, word: str) -> Span:
         """Return a usual range; raises `TradeError` where none is known."""

@@ -9,29 +9,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
-from typing import Literal
 
 from planbook.trade.lookup import TradeError
+from planbook.trade.mix import Mix
 from planbook.trade.products import Product
 from planbook.trade.sourced import AS_STATED, Basis, Figure
 from planbook.trade.valid import need_positive
 
 ARITHMETIC = Basis("arithmetic with the product's ratio and densities", "derived")
 MM3_OF_LITRE = 10**6
-
-By = Literal["volume", "weight"]
-
-
-@dataclass(frozen=True, slots=True)
-class Mix:
-    """The ratio of part A to part B as the product states it, and by which measure."""
-
-    a: Fraction
-    b: Fraction
-    by: By
-    density_a: Fraction | None = None
-    """kg/l, from the product's sheet."""
-    density_b: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)

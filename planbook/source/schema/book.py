@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import Discriminator, Field, Tag
 
 from planbook.source.schema.buying import SawingSource, Sold
-from planbook.source.schema.knowledge import LoadSource, ProductSource, RoomSource, WoodSource
+from planbook.source.schema.knowledge import LoadSource, PanelSource, ProductSource, RoomSource, WoodSource
 from planbook.source.schema.words import Many, Words, _text_or_mapping
 from planbook.source.text import Text
 
@@ -67,6 +67,9 @@ class ShopFacts(Words):
         default_factory=dict, description="Materials by the name that plans use (panel, wood, product)."
     )
     woods: dict[Text, WoodSource] = Field(default_factory=dict, description="Woods of the book's own, by trade name.")
+    panels: dict[Text, PanelSource] = Field(
+        default_factory=dict, description="Sheet goods of the book's own, by trade name."
+    )
     products: dict[Text, ProductSource] = Field(
         default_factory=dict, description="Glues, resins and finishes of the book's own, by name."
     )

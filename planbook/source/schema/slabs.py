@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from planbook.source.schema.words import Value, Words
+from planbook.source.schema.words import Many, Value, Words
 from planbook.source.text import Text
 
 
@@ -41,6 +41,9 @@ class ResinSource(Words):
 
     product: Text = Field(description="Kind of resin (`clear deep-pour`); the product's own sheet comes first.")
     into: Text = Field(description="The mark of a slab that it fills (`pocket`).")
+    embeds: Many = Field(
+        (), description="What lies in it for good and is taken off: parts by name, or an amount, `1 1/2 cu in`."
+    )
     proud: Value | None = Field(None, description="How far it stands over the slab, to be planed off.")
     seal: Text | None = Field(None, description="How often the void is sealed first: `once`, `twice`.")
     dam: Text | None = Field(None, description="Which side is dammed (`underside`).")
