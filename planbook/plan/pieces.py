@@ -193,6 +193,20 @@ class Hole:
     """Whole length of a slot along l; 0 for a round hole."""
     counterbore: tuple[Fraction, Fraction] | None = None
     """Diameter and depth of a wider hole round its mouth."""
+    t: Fraction | None = None
+    """Centre above the reverse face, for a hole in an edge or end; None for one in a wide face."""
+    hand: str = ""
+    """`L` or `R` where only that hand of a pair has it."""
+    mate: str = ""
+    """The part at the other end of what goes into it."""
+    fastener: str = ""
+    """What goes into it, by its name in the edition's own series."""
+    countersink: tuple[Fraction, int] | None = None
+    """Diameter at the face and angle in degrees of the cone for a flat head."""
+    plugged: bool = False
+    """Whether a plug of the wood closes its counterbore."""
+    slot_way: Vector | None = None
+    """Which way a slot runs in the part's own axes; None is along l."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
