@@ -10,6 +10,7 @@ import datetime
 from dataclasses import dataclass
 from fractions import Fraction
 
+from planbook.plan.fastened import Fastened
 from planbook.plan.pieces import (
     Box,
     Cut,
@@ -187,6 +188,8 @@ class Plan:
     fittings: tuple[Part, ...] = ()
     """Parts that nobody saws from stock: bought ones, pours of resin, jigs made of an offcut."""
 
+    fastened: tuple[Fastened, ...] = ()
+    """Every screw, bolt, dowel or tenon that is bored for, by joint."""
     @property
     def hands_on(self) -> Fraction:
         """Minutes at the bench, all steps."""
