@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from planbook.checks.neighbours import near_pairs
 from planbook.checks.spaces import Standing, common, gap, standing, thinnest, without
@@ -20,9 +20,6 @@ from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.source.text import Text
 from planbook.units.editions import Edition
 from planbook.units.factors import INCH
-
-if TYPE_CHECKING:
-    from planbook.checks.shapes import Shapes
 
 TOUCH = INCH / 32
 """Two members of a joint within this, and the room of the joint, touch, in mm (common practice, no source)."""
@@ -39,16 +36,9 @@ def parts_overlap(subject: Subject) -> Iterator[Diagnostic]:
     """Find two parts that take the same space, other than in a cut of one of them."""
     limit = tolerance(subject.plan.edition)
     worst: dict[tuple[str, str], tuple[Fraction, Standing, Standing]] = {}
-    shapes: Shapes | None = None
     for one, other in _neighbours(standing(subject.plan)):
-        if one.shaped or other.shaped:
-            if shapes is None:
-                from planbook.checks.shapes import Shapes
-
-                shapes = Shapes(subject.plan)
-            depth = shapes.shared(one, other, limit)
-        else:
-            depth = _shared(one, other, limit)
+        shaped = one.shaped or other.shaped
+        depth = subject.shapes().shared(one, other, limit) if shaped else _shared(one, other, limit)
         key = (one.part.key, other.part.key)
         if depth is not None and (key not in worst or depth > worst[key][0]):
             worst[key] = (depth, one, other)

@@ -16,7 +16,7 @@ class Shapes:
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
         self._solids = Solids(plan)
-        self._bodies: dict[Placement, tuple[Body, ...]] = {}
+        self._bodies: dict[tuple[Placement, states.PartVersion], tuple[Body, ...]] = {}
 
     def shared(self, one: Standing, other: Standing, limit: Fraction) -> Fraction | None:
         """Return how deep two copies run into each other beyond the limit, in mm, or None.
@@ -29,9 +29,11 @@ class Shapes:
         return exact if exact > limit else None
 
     def _of(self, standing: Standing) -> tuple[Body, ...]:
-        placement = standing.placement
-        if placement not in self._bodies:
-            version = states.finished_version(self.plan, placement.part)
-            whole = (states.Standing(placement, version),)
-            self._bodies[placement] = self._solids.bodies(whole, holes=False)
-        return self._bodies[placement]
+        return self.bodies(standing.placement, states.finished_version(self.plan, standing.placement.part))
+
+    def bodies(self, placement: Placement, version: states.PartVersion) -> tuple[Body, ...]:
+        """Return the solids of a copy without its bores, each made once."""
+        key = (placement, version)
+        if key not in self._bodies:
+            self._bodies[key] = self._solids.bodies((states.Standing(placement, version),), holes=False)
+        return self._bodies[key]

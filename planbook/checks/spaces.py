@@ -51,7 +51,7 @@ def standing(plan: Plan) -> tuple[Standing, ...]:
 def _stand(part: Part, placement: Placement) -> Standing:
     if placement.turn is not None:
         return Standing(part, placement, (placed_box(part, placement),), ())
-    boxes = (_body(part), *(edging.box for edging in part.edgings))
+    boxes = (body(part), *(edging.box for edging in part.edgings))
     cuts = (cut.box for cut in part.cuts if cut.hand in ("", placement.hand))
     return Standing(
         part,
@@ -61,7 +61,7 @@ def _stand(part: Part, placement: Placement) -> Standing:
     )
 
 
-def _body(part: Part) -> Box:
+def body(part: Part) -> Box:
     """Return the space of a part without the strips on its edges."""
     sides = {edging.edge: edging.box for edging in part.edgings}
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from planbook.plan.model import Plan
 from planbook.source.book import WrittenPlan, WrittenStep
@@ -17,6 +17,7 @@ from planbook.units.factors import INCH
 from planbook.units.write import plain_length
 
 if TYPE_CHECKING:
+    from planbook.checks.shapes import Shapes
     from planbook.plan.shop_rows import ShopRows
 
 EXACT = "exact (logic)"
@@ -34,6 +35,17 @@ class Subject:
     written: WrittenPlan | None = None
     again: Again | None = None
     shop: ShopFacts | None = None
+    _kept: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    """What several checks need, made once."""
+
+    def shapes(self) -> Shapes:
+        """Return the solids of the plan, each made when it is first asked for."""
+        if "shapes" not in self._kept:
+            from planbook.checks.shapes import Shapes
+
+            self._kept["shapes"] = Shapes(self.plan)
+        shapes: Shapes = self._kept["shapes"]
+        return shapes
 
     def shown(self, mm: Fraction) -> str:
         """Return a length for a message, in the edition's writing."""

@@ -11,6 +11,7 @@ from planbook.checks import (
     finish,
     fit,
     hands,
+    insertion,
     minutes,
     names,
     order,
@@ -26,6 +27,7 @@ from planbook.source.diagnostics import Diagnostic, Findings, Severity, Span
 from planbook.source.nearest import did_you_mean
 
 FIGURES: tuple[tuple[str, Reckoning], ...] = (
+    ("trapped-part", insertion.trapped_part),
     ("shelf-sag", strength.shelf_sag),
     ("tips-forward", strength.tips_forward),
     ("seat-tips", strength.seat_tips),

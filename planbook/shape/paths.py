@@ -44,14 +44,44 @@ def ways_out(moving: Sequence[Body], standing: Sequence[Body]) -> tuple[str, ...
     return tuple(name for name, way in WAYS.items() if _clear(moving, standing, looking_from(way)))
 
 
+def in_the_way(moving: Sequence[Body], standing: Sequence[Body], way: Vector, *, play: float) -> float:
+    """Return how wide the widest place is in which the others stand ahead of bodies along a way, in mm.
+
+    0 where it is no wider than `play`: parts slide along each other, and sizes are rounded.
+    """
+    blocked = _ahead(moving, standing, looking_from(way), play)
+    if not len(blocked):
+        return 0.0
+    whole = shapely.union_all(shapely.set_precision(blocked, SLIVER / 10))
+    width = max((_width(part) for part in shapely.get_parts(whole).tolist()), default=0.0)
+    return width if width > play else 0.0
+
+
+def _width(area: shapely.Geometry) -> float:
+    """Return the width of the widest place of an area: the diameter of the largest circle in it."""
+    if area.is_empty or area.area <= 0.0:
+        return 0.0
+    circle = shapely.maximum_inscribed_circle(area, max(float(shapely.length(area)) * 1e-4, 1e-4))
+    return 2.0 * float(shapely.length(circle))
+
+
 def _clear(moving: Sequence[Body], standing: Sequence[Body], direction: Direction) -> bool:
     """Whether no surface of the standing ones lies ahead of a surface of the moving ones."""
+    return not len(_ahead(moving, standing, direction, 0.0))
+
+
+def _ahead(moving: Sequence[Body], standing: Sequence[Body], direction: Direction, play: float) -> np.ndarray:
+    """Return the areas, on a picture from that direction, in which the standing ones lie ahead of the moving ones.
+
+    A face that lies as much as `play` behind the moving one counts as ahead: it is pressed into it.
+    """
+    none = np.zeros(0, dtype=object)
     if not moving or not standing:
-        return True
+        return none
     ahead = _faces(moving, direction, sign=1.0)
     facing = _faces(standing, direction, sign=-1.0)
     if not len(ahead) or not len(facing):
-        return True
+        return none
     size = float(np.abs(np.concatenate([ahead, facing])).max())
     one, other = shapely.polygons(ahead[:, :, :2]), shapely.polygons(facing[:, :, :2])
     left, right = shapely.STRtree(other).query(one)
@@ -60,7 +90,10 @@ def _clear(moving: Sequence[Body], standing: Sequence[Body], direction: Directio
     left, right, common = left[solid], right[solid], common[solid]
     points, pair = shapely.get_coordinates(common, return_index=True)
     distance = _level(planes(facing), right[pair], points) - _level(planes(ahead), left[pair], points)
-    return not bool((distance > -TOUCH * size).any())
+    before = np.zeros(len(common), dtype=np.bool_)
+    np.logical_or.at(before, pair, distance > -max(TOUCH * size, play))
+    blocked: np.ndarray = common[before]
+    return blocked
 
 
 def _faces(bodies: Sequence[Body], direction: Direction, *, sign: float) -> Floats:

@@ -1,0 +1,116 @@
+"""Parts on their straight ways into place: the bench in another order of work, and blocks by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from checks.altered import INCH, moved, with_cuts, with_joint, with_part
+from checks.altered_bench import bench, outcomes, told
+from fixtures.target_books import target_plan
+from hypothesis import given
+from hypothesis import strategies as st
+
+from planbook.checks.copies import WAYS, in_the_way
+from planbook.checks.neighbours import near_pairs
+from planbook.checks.subject import Subject
+from planbook.plan.model import Cut, Plan
+from planbook.source.diagnostics import Severity
+
+CASE, BACK, SEAT = 13, 14, 16
+
+
+def rails_last(plan: Plan, rails_in: int) -> Plan:
+    """The bench with its seat fixed to the sides first, and its rails brought in step `rails_in`."""
+    changed = with_joint(plan, "rail grooves", joined_in=rails_in)
+    changed = with_joint(changed, "seat joint", receiving=("side",), joined_in=BACK)
+    for key, step in (("front rail", rails_in), ("back rail", rails_in), ("seat", BACK)):
+        changed = with_part(changed, key, joined_in=step)
+    return changed
+
+
+@pytest.mark.parametrize("edition", ["imperial", "metric"])
+def test_the_bench_goes_together(tmp_path: Path, edition: str) -> None:
+    found = outcomes("trapped-part", bench(tmp_path, edition=edition))
+    assert all(outcome.problem is None for outcome in found.values())
+    assert found[f"step {SEAT}"].figure == "seat from above, loose shelf from the front"
+
+
+def test_rails_under_a_seat_that_is_fixed_are_trapped(tmp_path: Path) -> None:
+    subject = bench(tmp_path)
+    (item,) = told("trapped-part", Subject(rails_last(subject.plan, SEAT)))
+    assert item.severity is Severity.WARN
+    assert "`front rail` cannot be moved to its place in step 16 along any straight way" in item.message
+    # The tongue is 1/4 in less the room of 1/64 in.
+    assert "stands 15/64 in in its way, the limit is 1/64 in" in item.message
+
+
+def test_rails_in_the_same_step_as_the_seat_are_not(tmp_path: Path) -> None:
+    assert told("trapped-part", Subject(rails_last(bench(tmp_path).plan, BACK))) == ()
+
+
+def test_a_seat_that_only_lies_there_is_lifted_off(tmp_path: Path) -> None:
+    plan = rails_last(bench(tmp_path).plan, SEAT)
+    assert told("trapped-part", Subject(with_joint(plan, "seat joint", joined_in=SEAT + 1))) == ()
+
+
+@pytest.mark.parametrize(("lower", "trapped"), [(0, False), (1, False), (2, True)])
+def test_a_groove_that_ends_below_the_upper_end_of_the_side(tmp_path: Path, lower: int, trapped: bool) -> None:
+    """The sides are closed and the rails come from above: wood of 1/64 in over the groove is no more than rounding."""
+    down = lower * INCH / 64
+    plan = bench(tmp_path).plan
+    for key in ("front rail", "back rail"):
+        plan = with_part(plan, key, joined_in=BACK)
+        plan = moved(plan, key, z=-down) if lower else plan
+    plan = with_joint(plan, "rail grooves", joined_in=BACK)
+    if lower:
+        plan = with_cuts(plan, "side", lambda cut: lowered(cut, down) if cut.name == "rail grooves" else cut)
+    found = told("trapped-part", Subject(plan))
+    assert bool(found) == trapped
+    if trapped:
+        assert "`front rail` cannot be moved" in found[0].message
+
+
+def lowered(cut: Cut, down: Fraction) -> Cut:
+    low, high = cut.box.l
+    return replace(cut, box=replace(cut.box, l=(low - down, high - down)))
+
+
+@pytest.mark.parametrize("edition", ["imperial", "metric"])
+def test_the_stool_goes_together_along_its_leaning_legs(edition: str) -> None:
+    (found,) = outcomes("trapped-part", Subject(target_plan("b", edition))).values()
+    assert found.problem is None
+
+
+ends = st.builds(lambda low, size: (float(low), float(low + size)), st.integers(0, 8), st.integers(1, 6))
+box = st.tuples(ends, ends, ends)
+
+
+@given(st.lists(box, max_size=12))
+def test_the_sweep_finds_what_all_pairs_find(boxes: list) -> None:
+    exact = [tuple((Fraction(low), Fraction(high)) for low, high in one) for one in boxes]
+    overlapping = {
+        (i, j)
+        for i in range(len(boxes))
+        for j in range(i + 1, len(boxes))
+        if all(a[0] < b[1] and b[0] < a[1] for a, b in zip(boxes[i], boxes[j], strict=True))
+    }
+    found = near_pairs(exact)
+    assert found == sorted(found)
+    assert overlapping <= set(found)
+    assert all(all(a[0] <= b[1] and b[0] <= a[1] for a, b in zip(boxes[i], boxes[j], strict=True)) for i, j in found)
+
+
+@given(box, box)
+def test_a_box_that_is_moved_away_meets_what_is_in_its_way_and_nothing_else(mine: tuple, theirs: tuple) -> None:
+    apart = any(a[0] >= b[1] or b[0] >= a[1] for a, b in zip(mine, theirs, strict=True))
+    widths = in_the_way([mine], [theirs], 0.0)
+    for way, width in zip(WAYS, widths, strict=True):
+        axis, far = "xyz".index(way[1]), 100.0 if way[0] == "+" else -100.0
+        low, high = mine[axis]
+        swept = list(mine)
+        swept[axis] = (min(low, low + far), max(high, high + far))
+        hit = all(a[0] < b[1] and b[0] < a[1] for a, b in zip(swept, theirs, strict=True))
+        assert (width > 0) == (hit and apart)
