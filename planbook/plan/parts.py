@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planbook.plan import cuts, edges, edgings, forms, framing, holes, joints, shaped, shaping, stand, values
+from planbook.plan import cuts, edges, edgings, forms, framing, holes, joints, shaped, shaping, slabs, stand, values
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.frames import AXES, Frame, frame
@@ -194,6 +194,7 @@ def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
         shaped_in=curved[2] if curved is not None else None,
         trims=shaped_by.trims,
         eased=shaped_by.eased,
+        sawn_at=slabs.sawn_at(draft, words, slab=stock.kind is StockKind.SLAB),
     )
 
 

@@ -18,6 +18,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from planbook.plan.shapes import Ease, Lean, Shape, Trim, Turn, Vector
+from planbook.plan.surveys import Mark, SawnAt, Survey
 from planbook.source.diagnostics import Span
 
 Range = tuple[Fraction, Fraction]
@@ -64,6 +65,11 @@ class Stock:
     """Of a slab as a meter shows it, in %, or None."""
     heart: str = ""
     """Which way the heart side of a slab lies: `up`, `down` or empty."""
+    survey: Survey | None = None
+    """Of a slab, as measured."""
+    marks: tuple[Mark, ...] = ()
+    clear: Fraction | None = None
+    """How far parts stay from marks that they do not keep, in mm, where the author says it."""
     like: str = ""
     """Of a panel of the book's own: the panel of the tables that it is like."""
 
@@ -282,6 +288,8 @@ class Part:
     lean: Lean | None = None
     density: Fraction | None = None
     """kg/m3 of what has no stock, or None; a bought part's is its mass over its volume."""
+    sawn_at: SawnAt | None = None
+    """Of a part from a slab, the author's wishes for its place there."""
 
     @property
     def shape_name(self) -> str:

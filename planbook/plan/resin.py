@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from planbook.plan import slabs, stand, values
 from planbook.plan.draft import Draft
+from planbook.plan.surveys import Mark
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.shapes import SlabPartSource
 from planbook.source.schema.slabs import ResinSource
@@ -43,7 +44,7 @@ def source_of(draft: Draft, name: str) -> ResinSource:
     return draft.facts.resin[key_of(draft, name)]
 
 
-def void(draft: Draft, name: str) -> slabs.Mark:
+def void(draft: Draft, name: str) -> Mark:
     """Return the mark that a pour fills; raises `Unresolved`."""
     source, known = source_of(draft, name), slabs.marks(draft)
     if source.into not in known:

@@ -14,6 +14,7 @@ from planbook.plan.frames import frame
 from planbook.plan.joining import first_joined
 from planbook.plan.model import Box, Cut, CutKind, Faces, Life, Part, Placement, Role, Size
 from planbook.plan.shapes import Disc, Ramp, Trim, Turn
+from planbook.plan.surveys import SawnAt
 from planbook.source.schema.shapes import BoughtPartSource, DiscSource, JigSource, ShapedSource, SlabPartSource
 from planbook.trade.allowances import allowance
 from planbook.units.editions import snap
@@ -151,7 +152,15 @@ def _slab_part(draft: Draft, claims: Claims, name: str, letter: str, form: SlabP
     eased = [
         ease for show in (True, False) for ease in discs.ease(draft, name, form.ease, part.thick, show=show, step=step)
     ]
-    return replace(part, shape=made, shaped_in=part.made_in, cuts=_voids(draft, name), eased=tuple(eased))
+    natural, keep = tuple(map(str, form.natural_edge)), tuple(map(str, form.keep))
+    return replace(
+        part,
+        shape=made,
+        shaped_in=part.made_in,
+        cuts=_voids(draft, name),
+        eased=tuple(eased),
+        sawn_at=SawnAt(slabs.start_of(draft, form), natural=natural, keep=keep),
+    )
 
 
 def _voids(draft: Draft, name: str) -> tuple[Cut, ...]:

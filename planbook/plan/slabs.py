@@ -8,16 +8,17 @@ survey an edge is taken as straight for sizes, and drawn as a smooth curve throu
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from planbook.plan import curves, reach, stand, values
+from planbook.plan import curves, reach, slab_points, stand, values
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.shapes import Curve, Line, Outline, Point
+from planbook.plan.surveys import Mark, SawnAt, Survey
 from planbook.source.formula.faults import FormulaError
 from planbook.source.nearest import did_you_mean
+from planbook.source.schema.parts import PartSource
 from planbook.source.schema.plan import StockSource
 from planbook.source.schema.shapes import SlabPartSource
 from planbook.source.schema.slabs import MarkSource, SlabSource
@@ -32,40 +33,6 @@ if TYPE_CHECKING:
 _START = ("from left end", "from the left end")
 _AVERAGE = " on average"
 _PERCENT = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,2})?)\s*%$")
-
-
-@dataclass(frozen=True, slots=True)
-class Survey:
-    """Edges of a slab, in mm, exact."""
-
-    along: tuple[Fraction, ...]
-    """From the left end, rising."""
-    front: tuple[Fraction, ...]
-    """From the chalk line to the front edge."""
-    back: tuple[Fraction, ...]
-    """From the chalk line to the back edge."""
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A mark on a slab, in mm, exact: along from the left end, across from the chalk line, backward counted up."""
-
-    name: str
-    kind: str
-    along: tuple[Fraction, Fraction]
-    across: tuple[Fraction, Fraction]
-    deep: Fraction | None
-    """None is right through."""
-
-    @property
-    def long(self) -> Fraction:
-        """Its length along the chalk line."""
-        return self.along[1] - self.along[0]
-
-    @property
-    def wide(self) -> Fraction:
-        """Its width across."""
-        return self.across[1] - self.across[0]
 
 
 def measured(draft: Draft, value: Value, word: str) -> Fraction:
@@ -140,6 +107,8 @@ def survey(draft: Draft, text: Text) -> Survey:
 
 
 def _survey(draft: Draft, key: Text, source: StockSource) -> Survey:
+    if source.outline is not None and source.survey is None:
+        return slab_points.as_survey(draft, source.outline, key)
     if source.survey is None:
         raise draft.fail(
             "missing-word",
@@ -171,7 +140,7 @@ def _survey(draft: Draft, key: Text, source: StockSource) -> Survey:
 
 def _row(draft: Draft, text: Text, number: int, line: str) -> tuple[Fraction, Fraction, Fraction]:
     """Return the three sizes of one line: columns stand two blanks or a bar apart."""
-    columns = [column for column in re.split(r"\s{2,}|\s*\|\s*|\t", line.strip()) if column]
+    columns = slab_points.columns_of(line)
     if len(columns) != 3:
         raise draft.fail(
             "survey-row",
@@ -209,6 +178,15 @@ def mark(draft: Draft, name: str) -> Mark:
 
 
 def _mark(draft: Draft, name: str, source: MarkSource) -> Mark:
+    through = source.deep is None or stand.value_text(source.deep) == "through"
+    deep = None if through or source.deep is None else measured(draft, source.deep, "deep")
+    if source.points is not None:
+        points = slab_points.points(draft, source.points, f"points of {name}")
+        xs, ys = zip(*points, strict=True)
+        return Mark(name, str(source.is_), (min(xs), max(xs)), (min(ys), max(ys)), deep, points)
+    if source.from_ is None or source.to is None or source.wide is None:
+        help = "give `from`, `to` and `wide`, or its outline as `points`"
+        raise draft.fail("missing-word", f"the mark `{name}` has no size", source.is_.span, help=help)
     start, stop = measured(draft, source.from_, "from"), measured(draft, source.to, "to")
     text, _ = values.chosen(draft, source.wide)
     wide = measured(draft, text.part(0, len(text) - len(_AVERAGE)) if text.endswith(_AVERAGE) else text, "wide")
@@ -230,20 +208,44 @@ def _mark(draft: Draft, name: str, source: MarkSource) -> Mark:
         assert source.before_line is not None
         near = measured(draft, source.before_line, "before line")
         across = (-near - wide, -near)
-    through = source.deep is None or stand.value_text(source.deep) == "through"
-    deep = None if through or source.deep is None else measured(draft, source.deep, "deep")
     return Mark(name, str(source.is_), (start, stop), across, deep)
 
 
 def start_of(draft: Draft, form: SlabPartSource) -> Fraction:
     """Return where a part begins on its slab, from the left end, in mm."""
-    text, _ = values.chosen(draft, form.start)
+    return _from_left(draft, form.start)
+
+
+def _from_left(draft: Draft, value: Value) -> Fraction:
+    text, _ = values.chosen(draft, value)
     tail = next((tail for tail in _START if text.endswith(tail)), None)
     if tail is None:
         raise draft.fail(
             "wrong-word", f"`{text}` does not say from which end", text.span, help="write `3 in from left end`"
         )
     return values.clearance(draft, text.part(0, len(text) - len(tail) - 1), "part", word="start")
+
+
+def sawn_at(draft: Draft, words: PartSource, *, slab: bool) -> SawnAt | None:
+    """Return where the author wants a plain part to lie on its slab; None for a part of other stock."""
+    named = {"start": words.start, "behind line": words.behind_line, "before line": words.before_line}
+    given = next((name for name, value in named.items() if value is not None), "keep" if words.keep else "")
+    if not slab:
+        if given:
+            key = words.of.span if words.of is not None else None
+            raise draft.fail("wrong-word", f"only a part sawn from a slab takes `{given}`", key, help="leave it out")
+        return None
+    known = marks(draft)
+    for text in words.keep:
+        if text not in known:
+            help = did_you_mean(text, list(known))
+            raise draft.fail("unknown-name", f"the slab has no mark `{text}`", text.span, help=help)
+    behind, before = (
+        values.clearance(draft, value, "part", word=word) if value is not None else None
+        for value, word in ((words.behind_line, "behind line"), (words.before_line, "before line"))
+    )
+    start = _from_left(draft, words.start) if words.start is not None else None
+    return SawnAt(start, behind, before, (), tuple(map(str, words.keep)))
 
 
 def part_thickness(draft: Draft, form: SlabPartSource) -> Fraction:

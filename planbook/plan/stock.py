@@ -121,6 +121,9 @@ def _slab(draft: Draft, key: Text, source: StockSource, slab: SlabSource) -> Sto
         span=key.span,
         moisture=slabs.moisture(draft, slab),
         heart=slabs.heart(draft, slab),
+        survey=slabs.survey(draft, key) if source.survey is not None or source.outline is not None else None,
+        marks=tuple(slabs.mark(draft, str(name)) for name in source.marks),
+        clear=slabs.measured(draft, source.clear, "clear") if source.clear is not None else None,
     )
 
 

@@ -97,4 +97,14 @@ class PartSource(Words):
     glue_up: Text | None = Field(
         None, alias="glue up", description="Made wide by edge-gluing strips, as `strips up to 5 in`."
     )
+    start: Value | None = Field(
+        None, description="Where it begins on its slab: `3 in from left end`; the layout finds a place if not given."
+    )
+    behind_line: Value | None = Field(
+        None, alias="behind line", description="On its slab, from the chalk line back to its nearer side."
+    )
+    before_line: Value | None = Field(
+        None, alias="before line", description="On its slab, from the chalk line forward to its nearer side."
+    )
+    keep: Many = Field((), description="Marks of its slab that must lie inside it (`figure`).")
     note: Text | None = Field(None, description="A remark for the cut list.")

@@ -62,8 +62,16 @@ class StockSource(Words):
         description="A slab's edges from a chalk line: in each line the distance from its left end, to its front edge, "
         "to its back edge.",
     )
+    outline: Text | None = Field(
+        None,
+        description="A slab's edges as points instead of a survey, going round it: in each line the distance from its "
+        "left end and that from the chalk line, forward of it below 0.",
+    )
     marks: dict[Text, MarkSource] = Field(
         default_factory=dict, description="Knots, cracks and bark pockets of a slab, by a name of your own."
+    )
+    clear: Value | None = Field(
+        None, description="How far parts stay from marks of a slab that they do not `keep`; 1/2 in (12 mm) if not given."
     )
 
 

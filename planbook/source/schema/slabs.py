@@ -24,9 +24,14 @@ class MarkSource(Words):
     """Something on a slab that the work must know of, placed from its left end and its chalk line."""
 
     is_: Text = Field(alias="is", description="What it is: `bark pocket`, `sound knot`, `crack` ...")
-    from_: Value = Field(alias="from", description="Where it begins, from the left end of the slab.")
-    to: Value = Field(description="Where it ends, from the left end of the slab.")
-    wide: Value = Field(description="Its width, or that `on average`.")
+    from_: Value | None = Field(None, alias="from", description="Where it begins, from the left end of the slab.")
+    to: Value | None = Field(None, description="Where it ends, from the left end of the slab.")
+    wide: Value | None = Field(None, description="Its width, or that `on average`.")
+    points: Text | None = Field(
+        None,
+        description="Its outline instead of `from`, `to` and `wide`: in each line the distance from the left end and "
+        "that from the chalk line, forward of it below 0.",
+    )
     behind_line: Value | None = Field(
         None, alias="behind line", description="From the chalk line back to its nearer side."
     )
