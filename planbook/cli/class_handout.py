@@ -10,7 +10,7 @@ import click
 
 from planbook.cli.books import book_root
 from planbook.cli.exits import exit_code
-from planbook.cli.files import plan_handout, write_file
+from planbook.cli.files import plan_sheet, write_file
 from planbook.cli.telling import summary, tell
 from planbook.source.diagnostics import Findings
 from planbook.source.files import Sources
@@ -22,12 +22,12 @@ if TYPE_CHECKING:
     from planbook.source.book import Book
 
 
-def write_class(name: str, paper: Paper | None, into: Path, book: Path | None) -> int:
+def write_class(name: str, paper: Paper | None, into: Path, book: Path | None, *, large: bool = False) -> int:
     """Write the sheets of a class into a folder; nothing is written where one of them cannot be made."""
     if into.suffix.lower() == ".pdf":
         raise click.UsageError(f"a class is several files: write a folder, for example `--into {into.stem}`")
     root, findings, sources = book_root(book), Findings(), Sources()
-    files = _files(name, paper, root, findings, sources)
+    files = _files(name, paper, root, findings, sources, large)
     tell(findings, sources)
     if not files or findings.stopped:
         click.echo(f"{into}: nothing was written, {summary(findings)}")
@@ -38,11 +38,14 @@ def write_class(name: str, paper: Paper | None, into: Path, book: Path | None) -
     return exit_code(findings)
 
 
-def _files(name: str, paper: Paper | None, root: Path, findings: Findings, sources: Sources) -> dict[str, bytes]:
+def _files(
+    name: str, paper: Paper | None, root: Path, findings: Findings, sources: Sources, large: bool
+) -> dict[str, bytes]:
     """Return the files of a class by name; empty where it cannot be."""
     from planbook.publish.book_info import book_info
     from planbook.publish.class_files import class_calendar, class_pdfs, usual_paper
     from planbook.publish.class_solved import solve_class
+    from planbook.publish.class_student import student_of
     from planbook.publish.handout import HandoutError
     from planbook.publish.theme import find_theme
 
@@ -56,15 +59,13 @@ def _files(name: str, paper: Paper | None, root: Path, findings: Findings, sourc
     if theme is None or solved is None:
         return {}
     chosen = paper or usual_paper(one)
+    data, pictures = plan_sheet(book, one.plan, findings)
+    student = student_of(solved, data, pictures.paper, info)
     try:
-        files = dict(class_pdfs(solved, info, theme, chosen))
+        files = dict(class_pdfs(solved, info, theme, chosen, student=student, large=large))
     except HandoutError as fault:
         findings.add(fault.diagnostic)
         return {}
-    student = plan_handout(book, one.plan, theme, chosen, findings)
-    if student is None:
-        return {}
-    files[f"{one.slug}-7-student-handout.pdf"] = student
     files[f"{one.slug}.ics"] = class_calendar(one, info)
     return files
 

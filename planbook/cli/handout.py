@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 @click.option("--class", "class_", metavar="NAME", help="Class whose sheets to write, into a folder.")
 @click.option("--edition", type=edition_choice, help="Edition to print; the first one of the book if not given.")
 @click.option("--paper", type=click.Choice(["letter", "a4"]), help="Paper; that of the edition if not given.")
+@click.option("--large", is_flag=True, help="Large print: letters of 18 points, two pages for a step.")
 @click.option(
     "--into",
     type=click.Path(path_type=Path),
@@ -40,6 +41,7 @@ def handout(
     class_: str | None,
     edition: str | None,
     paper: Paper | None,
+    large: bool,
     into: Path,
     free: tuple[str, ...],
     first: str | None,
@@ -60,13 +62,13 @@ def handout(
         assert class_ is not None
         if edition is not None:
             raise click.UsageError("a class names its edition in its own file; leave `--edition` out")
-        return write_class(class_, paper, into, book)
+        return write_class(class_, paper, into, book, large=large)
     if free:
         return write_home_calendar(resolved(plan, edition, book), free, first, zone, into)
     if into.suffix.lower() != ".pdf":
         raise click.UsageError(f"`{into}` is not the name of a PDF file; write for example `--into {plan}.pdf`")
     found = resolved(plan, edition, book)
-    data = _made(found, paper) if not found.findings.stopped else None
+    data = _made(found, paper, large) if not found.findings.stopped else None
     tell(found.findings, found.sources)
     if data is None:
         click.echo(f"{into}: nothing was written, {summary(found.findings)}")
@@ -76,7 +78,7 @@ def handout(
     return exit_code(found.findings)
 
 
-def _made(found: Resolved, paper: Paper | None) -> bytes | None:
+def _made(found: Resolved, paper: Paper | None, large: bool) -> bytes | None:
     """Return the handout, or record why there is none."""
     from planbook.publish.theme import find_theme
 
@@ -86,4 +88,4 @@ def _made(found: Resolved, paper: Paper | None) -> bytes | None:
     if theme is None:
         return None
     usual: Paper = "letter" if found.plan.edition.paper == "letter" else "a4"
-    return plan_handout(found.book, found.plan, theme, paper or usual, found.findings)
+    return plan_handout(found.book, found.plan, theme, paper or usual, found.findings, large=large)

@@ -7,33 +7,32 @@ from typing import TYPE_CHECKING
 
 from planbook.publish.book_info import BookInfo
 from planbook.publish.class_facts import Class
-from planbook.publish.class_print import SECTIONS, charts, class_data, class_pages
+from planbook.publish.class_print import SHEETS, charts, class_data, class_pages
 from planbook.publish.class_solved import Solved
+from planbook.publish.class_student import Student
 from planbook.publish.theme import Theme
 
 if TYPE_CHECKING:
     from planbook.publish.handout import Paper
 
-_NAMES = {
-    "runsheet": "1-run-sheet",
-    "prep": "2-before-the-class",
-    "kit": "3-kits",
-    "wall": "4-wall",
-    "checkout": "5-tools",
-    "signoff": "6-sign-off",
-}
 
-
-def class_pdfs(solved: Solved, book: BookInfo, theme: Theme, paper: Paper) -> Iterator[tuple[str, bytes]]:
+def class_pdfs(
+    solved: Solved, book: BookInfo, theme: Theme, paper: Paper, *, student: Student, large: bool = False
+) -> Iterator[tuple[str, bytes]]:
     """Give the sheets of a class by file name: all in printing order, then each alone. Raises `HandoutError`."""
-    data, drawn = class_data(solved, book), charts(solved, paper)
-    slug = solved.one.slug
-    yield f"{slug}.pdf", class_pages(data, drawn, paper=paper, theme_dir=theme.folders)
-    for section in SECTIONS:
-        if section == "wall" and not data["walls"]:
-            continue
-        one = class_pages(data, drawn, paper=paper, theme_dir=theme.folders, sections=[section])
-        yield f"{slug}-{_NAMES[section]}.pdf", one
+    data, drawn = class_data(solved, book), charts(solved, paper, large=large)
+    stem = f"{solved.one.slug}-large" if large else solved.one.slug
+    made = [section for section in SHEETS if section != "wall" or data["walls"]]
+
+    def pages(sections: list[str]) -> bytes:
+        return class_pages(
+            data, drawn, paper=paper, theme_dir=theme.folders, student=student, sections=sections, large=large
+        )
+
+    yield f"{stem}.pdf", pages(made)
+    for number, (section, name) in enumerate(SHEETS.items(), start=1):
+        if section in made:
+            yield f"{stem}-{number}-{name}.pdf", pages([section])
 
 
 def class_calendar(one: Class, book: BookInfo) -> bytes:

@@ -96,8 +96,21 @@ def kit(solved: Solved) -> dict[str, Any]:
     """Return what goes into each bag, the shared pool, and what to buy for all."""
     one, plan = solved.one, solved.one.plan
     makers = one.makers
-    spares = dict(one.ready_made)
-    bag = [
+    bought = [
+        {
+            "text": item.text,
+            "each": item.amount or str(item.count),
+            "all": f"{makers} × {item.amount}" if item.amount else str(item.count * makers),
+        }
+        for item in plan.bought
+    ]
+    return {"bag": bag(one), "bought": bought, "stock": _stock(plan, makers), "makers": makers, "unit": unit_of(one)}
+
+
+def bag(one: Class) -> list[dict[str, Any]]:
+    """Return the parts of one bag, with how many there are for the whole class and its spares."""
+    plan, makers, spares = one.plan, one.makers, dict(one.ready_made)
+    return [
         {
             "letter": part.letter,
             "name": part.key,
@@ -110,15 +123,6 @@ def kit(solved: Solved) -> dict[str, Any]:
         for part in plan.parts
         if part.role is Role.PART
     ]
-    bought = [
-        {
-            "text": item.text,
-            "each": item.amount or str(item.count),
-            "all": f"{makers} × {item.amount}" if item.amount else str(item.count * makers),
-        }
-        for item in plan.bought
-    ]
-    return {"bag": bag, "bought": bought, "stock": _stock(plan, makers), "makers": makers, "unit": unit_of(one)}
 
 
 def _made_in(part: Part, one: Class) -> str:

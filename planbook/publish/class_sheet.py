@@ -16,8 +16,20 @@ from planbook.publish.sheet_runs import counted, joined
 from planbook.timing.class_table import Load
 from planbook.timing.clock import Session
 
-SECTIONS = ("runsheet", "prep", "kit", "wall", "checkout", "signoff")
-"""Sheets of a class in the order in which they are printed."""
+SHEETS = {
+    "runsheet": "run-sheet",
+    "prep": "before-the-class",
+    "kit": "kits",
+    "wall": "wall",
+    "checkout": "tools",
+    "signoff": "sign-off",
+    "student": "student-handout",
+}
+"""Sheets of a class in the order in which they are printed, with the names of their files; a new one is a line here
+and one in `class.typ` of the theme."""
+SECTIONS = tuple(SHEETS)
+TEACHERS = ("days", "prep", "costs", "walls", "checkout", "signoff", "answer", "bottleneck")
+"""What is not for students, so that no template can let it slip."""
 
 
 def class_sheet(solved: Solved, book: BookInfo, *, loads: tuple[Load, ...] = ()) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from planbook.drawing.text import CAP_UNITS, UNITS_PER_EM
+from planbook.publish.pictures import NARROW
 from planbook.publish.typst_tree import FACES, MAIN, Workplace, workplace
 from planbook.source.diagnostics import Diagnostic, Severity
 
@@ -58,21 +59,26 @@ def handout(
     *,
     paper: Paper,
     theme_dir: Path | tuple[Path, ...],
+    large: bool = False,
+    main: str = MAIN,
 ) -> bytes:
-    """Return the student's handout of a sheet as a PDF.
+    """Return the student's handout of a sheet as a PDF, in `large` print (18 pt) where that is wished.
+
+    `main` is the template of the theme that makes its pages, `TEMPLATES` for the templates at full size alone.
 
     `pictures` holds SVG text made for print, by the keys that the sheet names; `theme_dir` is the
     folder of the theme, or several of which the first that has a file wins. The same arguments give
     the same bytes, in any process. Notes for the teacher are not in it. Raises `HandoutError`.
     """
-    place = _place((theme_dir,) if isinstance(theme_dir, Path) else theme_dir)
-    drawn = _drawn(sheet, pictures, place.families)
+    place = _place((theme_dir,) if isinstance(theme_dir, Path) else theme_dir, main)
+    drawn = _drawn(sheet, pictures, place.families, large)
     data = {
         "paper": paper,
-        "sheet": json.dumps(_for_students(sheet), ensure_ascii=False),
+        "print": "large" if large else "normal",
+        "sheet": json.dumps(for_students(sheet), ensure_ascii=False),
         "pictures": json.dumps(drawn, ensure_ascii=False),
     }
-    return _compiled(place, data, _timestamp(sheet), str(sheet["title"]))
+    return _compiled(place, data, _timestamp(sheet), str(sheet["title"]), main=main)
 
 
 def set_pages(inputs: dict[str, str], *, revised: str, title: str, theme_dirs: tuple[Path, ...], main: str) -> bytes:
@@ -98,24 +104,37 @@ def _place(theme_dirs: tuple[Path, ...], main: str = MAIN) -> Workplace:
     return place
 
 
-def _for_students(sheet: Mapping[str, Any]) -> dict[str, Any]:
+def drawn_pictures(
+    sheet: Mapping[str, Any], pictures: Mapping[str, str], *, theme_dirs: tuple[Path, ...], large: bool = False
+) -> dict[str, Any]:
+    """Return the pictures that the handout of a sheet shows, as its templates want them. Raises `HandoutError`."""
+    return _drawn(sheet, pictures, _place(theme_dirs).families, large)
+
+
+def for_students(sheet: Mapping[str, Any]) -> dict[str, Any]:
     """Return the sheet without what is for the teacher alone, so that no template can let it slip."""
     kept = {key: value for key, value in sheet.items() if key not in _TEACHER_ONLY}
     kept["steps"] = [{key: value for key, value in step.items() if key != "teacher"} for step in sheet["steps"]]
     return kept
 
 
-def _drawn(sheet: Mapping[str, Any], pictures: Mapping[str, str], families: frozenset[str]) -> dict[str, Any]:
-    """Return the pictures that a handout shows, each with what it shows in words."""
+def _drawn(
+    sheet: Mapping[str, Any], pictures: Mapping[str, str], families: frozenset[str], large: bool
+) -> dict[str, Any]:
+    """Return the pictures that a handout shows, each with what it shows in words.
+
+    In large print the picture made for a narrow column grows to the width of the page, and its letters with it.
+    """
     drawn = {}
     for key in _keys(sheet):
         if key not in pictures:
             raise _fault("no-picture", f"there is no picture `{key}` for the handout of `{sheet['title']}`")
-        svg = pictures[key]
+        narrow = pictures.get(key + NARROW) if large else None
+        svg = narrow or pictures[key]
         unknown = sorted(set(_first_families(svg)) - families)
         if unknown:
             raise _fault("unknown-face", f"the picture `{key}` asks for the face `{unknown[0]}`, which no file has")
-        drawn[key] = {"svg": svg, "alt": _alt(svg, key), "least": least_scale(svg)}
+        drawn[key] = {"svg": svg, "alt": _alt(svg, key), "least": least_scale(svg), "grows": narrow is not None}
     return drawn
 
 
@@ -124,6 +143,7 @@ def _keys(sheet: Mapping[str, Any]) -> list[str]:
     whole = [named.get(name) for name in ("front", "letters", "exploded", "three_view")]
     keys = [entry["svg"] for entry in (*whole, *named.get("parts", ())) if entry]
     keys += [row["picture"] for row in sheet["cutting"]]
+    keys += [key for template in sheet.get("templates", ()) for pages in template["pages"].values() for key in pages]
     return list(dict.fromkeys(keys + [step["picture"] for step in sheet["steps"] if step["picture"]]))
 
 
