@@ -74,8 +74,8 @@ Found = tuple[list["Cut"], "Edition", bool]
 
 def _bare(path: Path, findings: Findings, sources: Sources) -> Found | None:
     from planbook.cutting.bare import read_bare, solve_bare
-    from planbook.cutting.diagram import as_stick, diagrams_of
-    from planbook.cutting.problem import CuttingError, Stick
+    from planbook.cutting.diagram import diagrams_of
+    from planbook.cutting.problem import CuttingError
 
     bare = read_bare(path, findings, sources)
     if bare is None:
@@ -87,8 +87,6 @@ def _bare(path: Path, findings: Findings, sources: Sources) -> Found | None:
         findings.add(Diagnostic(fault.slug, Severity.STOP, fault.message, span, help=fault.help or None))
         return None
     diagrams = diagrams_of(lot, bare.practice)
-    if isinstance(bare.stock[0], Stick):
-        diagrams = tuple(as_stick(diagram) for diagram in diagrams)
     return [(lot, diagrams, "")], bare.edition, True
 
 

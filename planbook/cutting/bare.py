@@ -86,6 +86,7 @@ def solve_bare(bare: BareList) -> Lot:
         pieces=bare.pieces,
         sheet=first,
         saw=bare.saw,
+        sticks=tuple(sticks),
     )
     return Lot(task=task, solution=solution)
 

@@ -19,7 +19,7 @@ from planbook.units.editions import Edition
 from planbook.units.factors import BOARD_FOOT, FOOT, GALLON
 from planbook.units.quantity import UnitError
 from planbook.units.read import read_quantity
-from planbook.units.write import decimal, plain_length
+from planbook.units.write import decimal, plain_length, write_feet, write_metres
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +27,7 @@ class Purchase:
     """One line of the list."""
 
     group: str
-    """`lumber`, `sheet`, `hardware`, `glue`, `abrasive` or `finish`."""
+    """`lumber`, `sheet`, `stick`, `hardware`, `glue`, `abrasive` or `finish`."""
     key: str
     what: str
     need: str
@@ -52,7 +52,9 @@ def buying_list(
     found: list[Purchase] = []
     by_stock = {lot.task.stock.name: lot for lot in lots}
     for stock in plan.stock:
-        if stock.name in by_stock:
+        if stock.name in by_stock and by_stock[stock.name].task.sticks:
+            found += _sticks(by_stock[stock.name], offers)
+        elif stock.name in by_stock:
             found.append(_sheets(by_stock[stock.name], offers))
         elif stock.kind is StockKind.LUMBER and stock.rough_thickness is not None:
             found += _boards(plan, stock, practice, offers, students)
@@ -86,6 +88,44 @@ def _sheets(lot: Lot, offers: Offers) -> Purchase:
         choose=", ".join(task.stock.pick),
         reason=_proof(lot, count),
     )
+
+
+def _sticks(lot: Lot, offers: Offers) -> Iterator[Purchase]:
+    """Give a line for each length; the last says whether less would do."""
+    task = lot.task
+    feet = write_feet if task.edition.name == "imperial" else write_metres
+    for stick in task.sticks:
+        layouts = [layout for layout in lot.solution.layouts if layout.stock == stick.key]
+        count = sum(layout.repeats for layout in layouts)
+        if not count:
+            continue
+        length = stick.length * task.edition.resolution
+        used = Fraction(sum(layout.repeats * (1 - layout.waste) for layout in layouts))
+        offer = next(
+            (
+                each
+                for each in offers.get(task.stock.material, ())
+                if each.length is not None and _same(each, length, lot)
+            ),
+            None,
+        )
+        yield Purchase(
+            group="stick",
+            key=task.stock.material,
+            what=f"{task.stock.material}, {task.stock.nominal}, {feet(length)}",
+            need=f"{feet(length * used)} of pieces",
+            buy=_counted(count, "stick"),
+            left=f"{feet(length * (count - used))}, waste",
+            price=offer.price * count if offer is not None and offer.price is not None else None,
+            choose=", ".join(task.stock.pick),
+            reason="" if lot.solution.proven else "whether less would do is open",
+        )
+
+
+def _same(offer: Offer, length: Fraction, lot: Lot) -> bool:
+    nominal = "".join(lot.task.stock.nominal.split())
+    fits = not offer.nominal or nominal.startswith("".join(offer.nominal.split()))
+    return fits and offer.length is not None and abs(offer.length - length) < lot.task.edition.resolution
 
 
 def _proof(lot: Lot, count: int) -> str:

@@ -1,4 +1,4 @@
-"""What a plan wants from each of its sheet stocks: every copy by letter and hand, in the size to saw first."""
+"""What a plan wants from a stock sold in sheets or sticks: every copy by letter and hand, in the size to saw first."""
 
 from __future__ import annotations
 
@@ -39,16 +39,19 @@ class Wanted:
 
 
 def wanted_of(plan: Plan, stock: Stock, practice: Practice) -> tuple[Wanted, ...]:
-    """Return what is sawn from a sheet stock, test pieces, spares and jigs included, in the order of the letters."""
+    """Return what is sawn from a stock of sheets or sticks, test pieces, spares and jigs included, by the letters."""
     found: list[Wanted] = []
     for part in plan.parts:
-        if part.stock == stock.name and stock.kind is StockKind.PANEL:
+        if part.stock == stock.name and (stock.kind is StockKind.PANEL or stock.dressed is not None):
             hands = ("L", "R") if part.pair else ("",)
             found += [_wanted(part, hand, part.count // len(hands), stock, practice) for hand in hands]
     return tuple(entry for entry in found if entry.count > 0)
 
 
 def _wanted(part: Part, hand: str, count: int, stock: Stock, practice: Practice) -> Wanted:
+    if stock.dressed is not None:
+        # What is wider than a stick is glued up of several; what is narrower is ripped after it is cut to length.
+        count *= -int(-part.width.final // stock.dressed)
     late = [size for size in (part.length, part.width) if size.life is not Life.NOW]
     return Wanted(
         key=f"{part.letter} {hand}".rstrip(),

@@ -99,6 +99,12 @@ class Diagram:
         """Return how often a letter lies on one copy."""
         return sum(1 for lying in self.lying if lying.wanted.key == key)
 
+    @property
+    def trim(self) -> Fraction:
+        """What the first trimming cut takes off, the blade included; mm."""
+        taken = [place.length if self.stick else place.width for place in self.trimmed[:1]]
+        return max([*taken, self.kerf])
+
     def letters(self) -> tuple[str, ...]:
         """Return the letters, each once, as they lie."""
         return tuple(dict.fromkeys(lying.wanted.key for lying in self.lying))
@@ -130,7 +136,8 @@ def diagrams_of(lot: Lot, practice: Practice) -> tuple[Diagram, ...]:
     """Return the diagrams of a lot, with the order of cuts over all of them."""
     layouts = lot.solution.layouts
     order = cut_order(layouts, lot.task.saw)
-    return tuple(_Drafter(lot, practice, order, number).diagram() for number in range(len(layouts)))
+    found = tuple(_Drafter(lot, practice, order, number).diagram() for number in range(len(layouts)))
+    return tuple(as_stick(diagram) for diagram in found) if lot.task.sticks else found
 
 
 class _Drafter:
@@ -176,7 +183,7 @@ class _Drafter:
 
     def _kept(self, at: Rect) -> bool:
         long, wide = sorted((at.length * self._step, at.width * self._step), reverse=True)
-        return long >= self._practice.keep_long and wide >= self._practice.keep_wide
+        return long >= self._practice.keep_long and (bool(self._lot.task.sticks) or wide >= self._practice.keep_wide)
 
     def _cuts(self) -> tuple[tuple[Mark, ...], tuple[Setting, ...]]:
         marks: list[Mark] = []

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from planbook.cutting.lots import Task, refuse_too_large, tasks_of
 from planbook.cutting.practice import Practice
-from planbook.cutting.problem import CuttingError, check_sheets
+from planbook.cutting.problem import CuttingError, check_sheets, check_sticks
 from planbook.plan.model import Plan
 from planbook.source.diagnostics import Diagnostic, Severity
 
@@ -16,7 +16,10 @@ def cutting_faults(plan: Plan, practice: Practice) -> Iterator[Diagnostic]:
     for task in tasks_of(plan, practice):
         try:
             refuse_too_large(task)
-            check_sheets(task.pieces, [task.sheet], task.saw)
+            if task.sticks:
+                check_sticks(task.pieces, task.sticks, task.saw)
+            else:
+                check_sheets(task.pieces, [task.sheet], task.saw)
         except CuttingError as fault:
             yield diagnostic_of(fault, plan, task)
 

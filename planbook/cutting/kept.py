@@ -21,7 +21,7 @@ def instance_key(pieces: Sequence[Piece], stock: Sequence[Sheet | Stick], saw: S
 
 def task_key(task: Task) -> str:
     """Return the digest of a task."""
-    return instance_key(task.pieces, [task.sheet], task.saw)
+    return instance_key(task.pieces, task.stock_entries, task.saw)
 
 
 def solution_data(solution: Solution) -> dict[str, Any]:
@@ -61,8 +61,9 @@ def serves(solution: Solution, task: Task) -> bool:
     """Return whether layouts give the pieces of a task, each in its size, within the sheet."""
     made: dict[str, int] = {}
     wanted = {piece.key: piece for piece in task.pieces}
+    sizes = {(entry.length, entry.width if isinstance(entry, Sheet) else 1) for entry in task.stock_entries}
     for layout in solution.layouts:
-        if layout.repeats < 1 or (layout.length, layout.width) != (task.sheet.length, task.sheet.width):
+        if layout.repeats < 1 or (layout.length, layout.width) not in sizes:
             return False
         for block in layout.pieces():
             piece = wanted.get(block.piece)

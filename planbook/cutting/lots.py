@@ -1,15 +1,15 @@
-"""The layouts of a plan: one lot for each stock that is sold in sheets."""
+"""The layouts of a plan: one lot for each stock that is sold in sheets or in sticks."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from planbook.cutting.demand import Wanted, pieces_of, saw_of, sheet_of, wanted_of
 from planbook.cutting.layout import Solution
 from planbook.cutting.practice import Practice
-from planbook.cutting.problem import CuttingError, Piece, Saw, Sheet
+from planbook.cutting.problem import CuttingError, Piece, Saw, Sheet, Stick, Trim
 from planbook.plan.model import Plan, Stock
 from planbook.units.editions import Edition
 
@@ -24,8 +24,16 @@ class Task:
     pieces: tuple[Piece, ...]
     """The wanted, in whole steps; in their order."""
     sheet: Sheet
+    """The sheet; for sticks the longest of them, one step wide."""
     saw: Saw
     students: int = 1
+    sticks: tuple[Stick, ...] = ()
+    """The lengths as sold, where the stock is only cut to length."""
+
+    @property
+    def stock_entries(self) -> tuple[Sheet | Stick, ...]:
+        """What can be bought."""
+        return self.sticks or (self.sheet,)
 
     def entry(self, key: str) -> Wanted:
         """Return the wanted of that letter and hand; raises KeyError."""
@@ -51,7 +59,9 @@ def tasks_of(plan: Plan, practice: Practice, *, students: int = 1, once: Sequenc
     tasks = []
     for stock in plan.stock:
         wanted = wanted_of(plan, stock, practice)
-        if wanted and stock.sheet is not None:
+        if wanted and stock.dressed is not None:
+            tasks.append(_stick_task(plan, stock, practice, wanted, students=students, once=once))
+        elif wanted and stock.sheet is not None:
             tasks.append(
                 Task(
                     stock=stock,
@@ -64,6 +74,33 @@ def tasks_of(plan: Plan, practice: Practice, *, students: int = 1, once: Sequenc
                 )
             )
     return tuple(tasks)
+
+
+def _stick_task(
+    plan: Plan,
+    stock: Stock,
+    practice: Practice,
+    wanted: tuple[Wanted, ...],
+    *,
+    students: int,
+    once: Sequence[str],
+) -> Task:
+    from planbook.cutting.demand import up
+    from planbook.cutting.stick_stock import END, sticks_of
+
+    sticks = sticks_of(stock, practice, plan.edition)
+    longest = max(sticks, key=lambda stick: stick.length)
+    pieces = tuple(replace(piece, width=1) for piece in pieces_of(wanted, plan.edition))
+    return Task(
+        stock=stock,
+        edition=plan.edition,
+        wanted=wanted,
+        pieces=_times(pieces, wanted, students, once),
+        sheet=Sheet(key=longest.key, length=longest.length, width=1, price=longest.price),
+        saw=Saw(kerf=up(practice.kerf, plan.edition), trim=Trim(start=up(END, plan.edition))),
+        students=students,
+        sticks=sticks,
+    )
 
 
 def _times(pieces: Sequence[Piece], wanted: Sequence[Wanted], students: int, once: Sequence[str]) -> tuple[Piece, ...]:
@@ -81,6 +118,10 @@ def solve(task: Task) -> Lot:
     from planbook.cutting.sheets import solve_sheets
 
     refuse_too_large(task)
+    if task.sticks:
+        from planbook.cutting.sticks import solve_sticks
+
+        return Lot(task=task, solution=solve_sticks(task.pieces, task.sticks, task.saw))
     return Lot(task=task, solution=solve_sheets(task.pieces, [task.sheet], task.saw))
 
 
@@ -92,6 +133,9 @@ def refuse_too_large(task: Task) -> None:
     def size(sides: tuple[int, int]) -> str:
         return " x ".join(plain_length(side * task.edition.resolution, task.edition) for side in sides)
 
+    if task.sticks:
+        _refuse_too_long(task)
+        return
     room = usable(task.sheet, task.saw.trim)
     for piece in task.pieces:
         flat = (piece.length, piece.width)
@@ -107,9 +151,25 @@ def refuse_too_large(task: Task) -> None:
             )
 
 
+def _refuse_too_long(task: Task) -> None:
+    from planbook.units.write import plain_length
+
+    room = task.sheet.length - task.saw.trim.start - task.saw.trim.end
+    step = task.edition.resolution
+    for piece in task.pieces:
+        if piece.length > room:
+            entry = task.entry(piece.key)
+            raise CuttingError(
+                "longer-than-stock",
+                f"`{entry.part}` is {plain_length(piece.length * step, task.edition)} long, the longest stick of "
+                f"`{task.stock.name}` gives {plain_length(room * step, task.edition)}",
+                "name longer sticks under `sold` in the shop file, or make it of two with a joint",
+            )
+
+
 def share_used(lot: Lot) -> Fraction:
-    """Return which part of all sheets becomes pieces."""
-    solution = lot.solution
-    sheets = sum(layout.repeats for layout in solution.layouts)
-    filled = sum(layout.repeats * (1 - layout.waste) for layout in solution.layouts)
-    return Fraction(filled) / sheets
+    """Return which part of all that is bought becomes pieces."""
+    layouts = lot.solution.layouts
+    whole = sum(layout.repeats * layout.length * layout.width for layout in layouts)
+    filled = sum(layout.repeats * layout.length * layout.width * (1 - layout.waste) for layout in layouts)
+    return Fraction(filled) / whole

@@ -10,6 +10,17 @@ from planbook.units.factors import INCH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SoldStick:
+    """One length in which a stick is sold."""
+
+    material: str
+    nominal: str
+    """As in the plan (`2 x 4`), or empty for any."""
+    length: Fraction
+    price: Fraction | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Practice:
     """Habits of one shop in one edition; lengths in mm."""
 
@@ -23,6 +34,8 @@ class Practice:
     keep_long: Fraction
     """An offcut that is at least so long and so wide is kept; anything else is waste."""
     keep_wide: Fraction
+    sticks: tuple[SoldStick, ...] = ()
+    """Lengths in which the shop's own yard sells sticks; the usual ones where it is silent about a stock."""
 
 
 SOURCE = "common practice, no source"

@@ -11,12 +11,13 @@ from planbook.source.diagnostics import Findings
 from planbook.source.nearest import did_you_mean, one_of
 from planbook.source.schema.book import ShopFacts
 from planbook.source.schema.buying import SoldSource
+from planbook.source.schema.words import Value
 from planbook.source.text import Text
 from planbook.units.editions import Edition
 from planbook.units.quantity import UnitError
 from planbook.units.read import ReadError, read_quantity
 
-PER = ("sheet", "board foot", "pack")
+PER = ("sheet", "stick", "board foot", "cubic metre", "pack")
 _PRICE = re.compile(r"[0-9]{1,7}(?:\.[0-9]{1,2})?")
 
 
@@ -33,6 +34,8 @@ class Offer:
     """A pack by volume as the shop writes it: `1 qt`."""
     per: str = ""
     price: Fraction | None = None
+    length: Fraction | None = None
+    """mm of a stick as sold."""
 
 
 def offers_of(shop: ShopFacts, edition: Edition, findings: Findings) -> dict[str, tuple[Offer, ...]]:
@@ -60,7 +63,22 @@ def _offer(words: SoldSource, edition: Edition, findings: Findings) -> Offer:
         written=str(chosen_text(words.pack, edition)) if words.pack is not None and volume is not None else "",
         per=per,
         price=read_price(words.price, findings) if words.price is not None else None,
+        length=read_sold_length(words.length, edition, findings) if words.length is not None else None,
     )
+
+
+def read_sold_length(value: Value, edition: Edition, findings: Findings) -> Fraction | None:
+    """Return the length of a stick in mm; a fault is recorded."""
+    text = chosen_text(value, edition)
+    try:
+        quantity = read_quantity(text, default_unit="in" if edition.name == "imperial" else "mm")
+    except ReadError as fault:
+        findings.stop(fault.slug, fault.message, text.part(fault.start, fault.end).span, help=fault.help)
+        return None
+    if quantity.dimension.length != 1 or quantity.value <= 0:
+        findings.stop("wrong-unit", f"`{text}` is no length of a stick", text.span, help="write `8 ft` or `2.4 m`")
+        return None
+    return quantity.value
 
 
 def _pack(text: Text, findings: Findings) -> tuple[Fraction | None, Fraction | None]:

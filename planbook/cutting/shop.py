@@ -20,11 +20,13 @@ _STAGES = {"2": 2, "3": 3}
 
 def practice_of(shop: ShopFacts, edition: Edition, findings: Findings) -> Practice:
     """Return the practice of a shop; what it does not say, or says wrongly, is as usual."""
+    from planbook.cutting.stick_stock import sold_sticks
+
     usual = USUAL[edition.name]
+    practice = replace(usual, sticks=sold_sticks(shop, edition, findings))
     words = shop.sawing
     if words is None:
-        return usual
-    practice = usual
+        return practice
     if words.kerf is not None:
         practice = replace(practice, kerf=_length(words.kerf, edition, findings, usual.kerf))
     if words.trim is not None:

@@ -223,7 +223,7 @@ def _changing(tried: list[dict[str, Part]]) -> Iterable[tuple[str, tuple[Fractio
     for name, part in first.items():
         for index, cut in enumerate(part.cuts):
             wide = tuple(parts[name].cuts[index].wide for parts in tried)
-            label = f"{cut.name}, width of the {cut.kind}"
+            label = f"width of the {cut.name}" if str(cut.kind) in cut.name else f"{cut.name}, width of the {cut.kind}"
             if len(set(wide)) > 1 and label not in seen:
                 seen.add(label)
                 yield label, wide

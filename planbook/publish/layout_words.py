@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import Any
 
 from planbook.cutting.demand import Wanted
@@ -15,6 +16,7 @@ from planbook.publish.sheet_runs import Runs, counted, joined, number, run, size
 from planbook.trade.machines import find_tool, least_piece
 from planbook.units.amounts import write_area, write_mass
 from planbook.units.editions import Edition
+from planbook.units.write import write_feet, write_metres
 
 _LIGHT_KG = 16
 """What one person carries alone: 35 lb (common practice, no source)."""
@@ -37,7 +39,12 @@ def diagram_rows(plan: Plan, diagram: Diagram) -> dict[str, Any]:
             {"letter": lying.wanted.letter, "hand": lying.wanted.hand, "count": diagram.count(lying.wanted.key)}
             for lying in {each.wanted.key: each for each in diagram.lying}.values()
         ],
-        "offcuts": [f"{number(rest.at.length, edition)} × {number(rest.at.width, edition)}" for rest in kept],
+        "offcuts": [
+            number(rest.at.length, edition)
+            if diagram.stick
+            else f"{number(rest.at.length, edition)} × {number(rest.at.width, edition)}"
+            for rest in kept
+        ],
         "steps": _sawn_in(plan, diagram),
         "tests": [f"{wanted.letter}, {wanted.name}" for wanted in dict.fromkeys(tests)],
     }
@@ -53,15 +60,15 @@ def _sawn_in(plan: Plan, diagram: Diagram) -> list[str]:
 def _cut(plan: Plan, setting: Setting, diagram: Diagram) -> dict[str, Any]:
     edition = plan.edition
     if setting.trims:
-        edge = max(diagram.trimmed[0].width if diagram.trimmed else diagram.kerf, diagram.kerf)
-        return _row(setting, [run("text", "trim the factory edge, "), run("size", size(edge, edition))], "straight", [])
-    verb = "rip" if setting.way is Way.RIP else "crosscut"
+        what = "saw the rough end off, " if diagram.stick else "trim the factory edge, "
+        return _row(setting, [run("text", what), run("size", size(diagram.trim, edition))], "straight", [])
+    verb = "rip" if setting.way is Way.RIP else "saw to" if diagram.stick else "crosscut"
     text = [run("text", f"{verb} "), run("strong", size(setting.fence, edition))]
     if len(setting.numbers) == 2:
         text.append(run("text", ", both on one setting"))
     elif len(setting.numbers) > 2:
         text.append(run("text", ", all on one setting"))
-    return _row(setting, text, "", _leaves(plan, setting), remark=_remark(setting, edition))
+    return _row(setting, text, "", _leaves(plan, setting), remark=_remark(plan, setting, edition))
 
 
 def _row(setting: Setting, text: Runs, leaves: str, runs: Runs, *, remark: str = "") -> dict[str, Any]:
@@ -101,12 +108,14 @@ def _step(plan: Plan, wanted: Wanted) -> Step | None:
     return next((step for step in plan.steps if step.number == wanted.until), None)
 
 
-def _remark(setting: Setting, edition: Edition) -> str:
+def _remark(plan: Plan, setting: Setting, edition: Edition) -> str:
     """Return what else to know: equal settings elsewhere, and pieces too short to hold.
 
     The least lengths are those of the table of machines, which names their source.
     """
-    words = []
+    words = [
+        f"then rip {entry.key} to {size(entry.width, edition)}" for entry in setting.gives if _narrower(plan, entry)
+    ]
     least = least_piece(find_tool(_SAWS[setting.way]), edition.name)
     if least is not None and setting.shortest < least.long_mm:
         limit = size(least.long_mm, edition)
@@ -119,17 +128,44 @@ def _remark(setting: Setting, edition: Edition) -> str:
     return "; ".join(words)
 
 
+def _narrower(plan: Plan, wanted: Wanted) -> bool:
+    """Tell whether a piece of a stick is narrower than the stick."""
+    stock = next(stock for stock in plan.stock if stock.name == plan.part(wanted.part).stock)
+    return stock.dressed is not None and wanted.width < stock.dressed
+
+
 def sheet_weight(task: Task, edition: Edition) -> str:
     """Return what a whole sheet weighs, where it is more than one person carries; else nothing."""
     stock = task.stock
-    if stock.density is None or stock.sheet is None:
+    if stock.density is None or stock.sheet is None or task.sticks:
         return ""
     kilograms = stock.density * stock.thickness * stock.sheet[0] * stock.sheet[1] / 10**9
     return write_mass(kilograms * 1000, edition) if kilograms > _LIGHT_KG else ""
 
 
+def stick_length(mm: Fraction, edition: Edition) -> str:
+    """Return a length as sold: `8 ft`, `2.4 m`."""
+    return write_feet(mm) if edition.name == "imperial" else write_metres(mm)
+
+
+def _stick_proof(lot: Lot) -> str:
+    """Return what is bought, and whether that is the least: in money where all lengths have a price, else in wood."""
+    lengths = {layout.stock: layout.length * lot.task.edition.resolution for layout in lot.solution.layouts}
+    counts = Counter[str]()
+    for layout in lot.solution.layouts:
+        counts[layout.stock] += layout.repeats
+    bought = joined(
+        [f"{count} of {stick_length(lengths[key], lot.task.edition)}" for key, count in sorted(counts.items())]
+    )
+    if lot.solution.proven:
+        return f"{bought}: to buy less is impossible, kerfs and rough ends counted."
+    return f"{bought}; whether less would do is open."
+
+
 def proof(lot: Lot) -> str:
     """Return why no fewer sheets do, or how far that is open; a proof by search names what it holds for."""
+    if lot.task.sticks:
+        return _stick_proof(lot)
     solution, edition = lot.solution, lot.task.edition
     sheets = sum(layout.repeats for layout in solution.layouts)
     whole = sheets * lot.task.sheet.length * lot.task.sheet.width * edition.resolution**2

@@ -20,7 +20,7 @@ from planbook.cutting.problem import CuttingError
 from planbook.plan.model import Plan
 from planbook.publish.accepted import Accepted
 from planbook.publish.cache import Store, program
-from planbook.publish.layout_words import diagram_rows, proof, sheet_weight
+from planbook.publish.layout_words import diagram_rows, proof, sheet_weight, stick_length
 from planbook.publish.sheet_runs import number, size
 from planbook.source.diagnostics import Diagnostic
 
@@ -41,7 +41,7 @@ class Cutting:
     paper: Mapping[str, str] = field(default_factory=dict)
     alts: Mapping[str, str] = field(default_factory=dict)
     faults: tuple[Diagnostic, ...] = ()
-    lots: tuple[Lot, ...] = ()
+    lots: tuple[Lot, ...] = field(default=(), compare=False)
     """What the rows tell of, for the buying list."""
 
 
@@ -135,10 +135,13 @@ def _row(plan: Plan, lot: Lot, diagram: Diagram, name: str, of: int) -> dict[str
         "sheets": sheets,
         "times": diagram.repeats,
         "picture": name,
-        "sheet": f"{number(diagram.length, edition)} × {number(diagram.width, edition)}",
+        "stick": diagram.stick,
+        "sheet": stick_length(diagram.length, edition)
+        if diagram.stick
+        else f"{number(diagram.length, edition)} × {number(diagram.width, edition)}",
         "kerf": size(diagram.kerf, edition),
         "weight": sheet_weight(lot.task, edition),
-        "grain": lot.task.stock.material not in GRAINLESS,
+        "grain": lot.task.stock.material not in GRAINLESS and not diagram.stick,
         **diagram_rows(plan, diagram),
         "proof": proof(lot),
         "used": f"{float(share_used(lot)) * 100:.0f} %",

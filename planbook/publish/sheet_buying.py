@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from planbook.cutting.practice import Practice
     from planbook.source.schema.book import ShopFacts
 
-_TITLES = {"sheet": "sheets", "lumber": "lumber"}
+_TITLES = {"sheet": "sheets", "stick": "sticks"}
 """Heads of groups that are called otherwise than their lines."""
 
 

@@ -105,6 +105,12 @@ def softwood(name: str) -> Softwood:
     return Softwood(f"{_plain(thick)} x {_plain(wide)}", thickness, width, metric, data["source"])
 
 
+def stick_lengths(edition: str) -> tuple[Fraction, ...]:
+    """Return the lengths in mm in which dressed softwood is usually sold, short to long (common practice, no source)."""
+    first, last, step = (millimetres(text) for text in table("lumber")["softwood"]["lengths"][edition])
+    return tuple(first + step * number for number in range(int((last - first) / step) + 1))
+
+
 def board_feet_net(thick_rough_mm: Fraction, width_mm: Fraction, length_mm: Fraction) -> Fraction:
     """Return board feet by volume, without rounding: for the parts of a cut list.
 

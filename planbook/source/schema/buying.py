@@ -32,7 +32,10 @@ class SoldSource(Words):
     pack: Value | None = Field(
         None, description="What is in a pack: a number (`100`), an amount (`16 fl oz`), or nothing for single pieces."
     )
-    per: Text | None = Field(None, description="`sheet`, `board foot` or `pack`: what the price is for.")
+    length: Value | None = Field(None, description="Length of a stick as sold (`8 ft`), for stock that is cut to length.")
+    per: Text | None = Field(
+        None, description="`sheet`, `stick`, `board foot`, `cubic metre` or `pack`: what the price is for."
+    )
     price: Text | None = Field(None, description="Price of one, as a plain number.")
 
 
