@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from math import ceil
 from typing import TYPE_CHECKING
 
-from planbook.drawing.picture import Label, LabelKind, Picture, Point
+from planbook.drawing.picture import Box, Label, LabelKind, Picture, Point
 from planbook.drawing.placing import word_label
 from planbook.drawing.sheet import Sheet
-from planbook.drawing.style import LEAST_HEIGHT, SIZE_HEIGHT, WORD_HEIGHT, LineKind, Shade
+from planbook.drawing.style import LEAST_HEIGHT, WORD_HEIGHT, LineKind, Shade
 from planbook.drawing.text import text_width
 from planbook.units.editions import Edition
 from planbook.units.factors import INCH
@@ -18,6 +18,8 @@ from planbook.units.factors import INCH
 if TYPE_CHECKING:
     from shapely import Geometry
 
+Spot = tuple[int, int]
+"""Column from the left and row from the bottom of a tile, from 0."""
 PAPERS = {"letter": (180.0, 230.0), "a4": (174.0, 248.0)}
 """Paper and the room on it, mm: US Letter 215.9 x 279.4 and ISO 216 A4 210 x 297, less margins and foot."""
 OVERLAP = 10.0
@@ -64,58 +66,65 @@ def tiled(
 ) -> tuple[Picture, ...]:
     """Return the tiles of a full-size sheet, row by row from the top; raises KeyError for an unknown paper.
 
-    `told` stands at the head of every tile. Each tile carries a check length in both directions.
+    `told` stands at the head of every tile. Each tile carries a check length in both directions; a tile
+    without a line is left out.
     """
     left, bottom, right, top = sheet.bounds
     tiling = Tiling((right - left, top - bottom), PAPERS[paper])
     columns, rows = tiling.counts
-    pictures: list[Picture] = []
+    tiles: dict[tuple[int, int], Sheet] = {}
     for row in reversed(range(rows)):
         for column in range(columns):
-            number, total = len(pictures) + 1, columns * rows
-            tile = Sheet()
-            x, y = tiling.corner(column, row)
-            _fill(tile, sheet, tiling, (left + x, bottom + y))
-            _seams(tile, tiling, column, row)
-            _head(tile, tiling, column, row, f"{told}: tile {number} of {total}" if total > 1 else told)
-            _check_lengths(tile, edition)
-            where = f"Tile {number} of {total}, row {rows - row} from the top, column {column + 1} from the left"
-            pictures.append(
-                Picture(
-                    title=f"{title}, tile {number} of {total}" if total > 1 else title,
-                    alt=f"{alt} {where if total > 1 else 'One tile'}, with a check length of "
-                    f"{_check(edition)[1]} in both directions.",
-                    width=tiling.paper[0],
-                    height=tiling.paper[1],
-                    scale=scale,
-                    strokes=tuple(tile.strokes),
-                    areas=tuple(tile.areas),
-                    labels=tuple(tile.labels),
-                )
+            x, y = (start + by for start, by in zip((left, bottom), tiling.corner(column, row), strict=True))
+            window = (x, y, x + tiling.window[0], y + tiling.window[1])
+            tile = clipped(sheet, window, (LEFT - x, BOTTOM - y))
+            if tile.strokes or tile.areas or tile.labels:
+                tiles[column, row] = tile
+    total = len(tiles)
+    pictures = []
+    for number, ((column, row), tile) in enumerate(tiles.items(), 1):
+        _seams(tile, tiling, column, row)
+        _head(tile, tiling, (column, row), tuple(tiles), f"{told}: tile {number} of {total}" if total > 1 else told)
+        _check_lengths(tile, edition)
+        where = f"Tile {number} of {total}, row {rows - row} from the top, column {column + 1} from the left"
+        pictures.append(
+            Picture(
+                title=f"{title}, tile {number} of {total}" if total > 1 else title,
+                alt=f"{alt} {where if total > 1 else 'One tile'}, with a check length of "
+                f"{_check(edition)[1]} in both directions.",
+                width=tiling.paper[0],
+                height=tiling.paper[1],
+                scale=scale,
+                strokes=tuple(tile.strokes),
+                areas=tuple(tile.areas),
+                labels=tuple(tile.labels),
             )
+        )
     return tuple(pictures)
 
 
-def _fill(tile: Sheet, sheet: Sheet, tiling: Tiling, corner: Point) -> None:
-    """Draw what of a sheet lies in the window whose lower left corner is given."""
+def clipped(sheet: Sheet, window: Box, shift: Point = (0.0, 0.0)) -> Sheet:
+    """Return what of a sheet lies in a window, moved by `shift`; labels only where they lie in it whole."""
     from shapely import LinearRing, LineString, Polygon, box
 
-    dx, dy = LEFT - corner[0], BOTTOM - corner[1]
-    window = box(corner[0], corner[1], corner[0] + tiling.window[0], corner[1] + tiling.window[1])
+    found = Sheet()
+    dx, dy = shift
+    frame = box(*window)
     for stroke in sheet.strokes:
         line = (LinearRing if stroke.closed else LineString)(stroke.points)
-        if window.contains(line):
-            tile.line(stroke.kind, *_moved(stroke.points, dx, dy), closed=stroke.closed)
+        if frame.contains(line):
+            found.line(stroke.kind, *_moved(stroke.points, dx, dy), closed=stroke.closed)
             continue
-        for piece in _pieces(line.intersection(window), "LineString"):
-            tile.line(stroke.kind, *_moved(piece.coords, dx, dy))
+        for piece in _pieces(line.intersection(frame), "LineString"):
+            found.line(stroke.kind, *_moved(piece.coords, dx, dy))
     for area in sheet.areas:
-        for piece in _pieces(Polygon(area.outer, area.holes).intersection(window), "Polygon"):
+        for piece in _pieces(Polygon(area.outer, area.holes).intersection(frame), "Polygon"):
             holes = [_moved(ring.coords[:-1], dx, dy) for ring in piece.interiors]
-            tile.area(area.shade, _moved(piece.exterior.coords[:-1], dx, dy), holes)
+            found.area(area.shade, _moved(piece.exterior.coords[:-1], dx, dy), holes)
     for label in sheet.labels:
-        if window.contains(box(*label.box)):
-            tile.label(replace(label, x=label.x + dx, y=label.y + dy))
+        if frame.contains(box(*label.box)):
+            found.label(replace(label, x=label.x + dx, y=label.y + dy))
+    return found
 
 
 def _pieces(found: Geometry, wanted: str) -> list[Geometry]:
@@ -146,21 +155,20 @@ def _seams(tile: Sheet, tiling: Tiling, column: int, row: int) -> None:
         tile.line(LineKind.LEADER, (x, y - CROSS), (x, y + CROSS))
 
 
-def _head(tile: Sheet, tiling: Tiling, column: int, row: int, text: str) -> None:
+def _head(tile: Sheet, tiling: Tiling, here: Spot, kept: Sequence[Spot], text: str) -> None:
     """Write what the tile is, and draw the map of all tiles with this one toned."""
     wide, high = tiling.paper
     tile.label(word_label(text, (1.0 + text_width(text, WORD_HEIGHT) / 2, high - 5.0)))
     columns, rows = tiling.counts
-    if columns * rows == 1:
+    if len(kept) == 1:
         return
     side = min(MAP / rows, 3.0 * MAP / columns, MAP / 2)
     left, bottom = wide - 1.0 - side * columns, high - 1.0 - side * rows
-    for r in range(rows):
-        for c in range(columns):
-            ring = [(left + side * (c + a), bottom + side * (r + b)) for a, b in ((0, 0), (1, 0), (1, 1), (0, 1))]
-            if (c, r) == (column, row):
-                tile.area(Shade.INK, ring)
-            tile.line(LineKind.DIMENSION, *ring, closed=True)
+    for column, row in kept:
+        ring = [(left + side * (column + a), bottom + side * (row + b)) for a, b in ((0, 0), (1, 0), (1, 1), (0, 1))]
+        if (column, row) == here:
+            tile.area(Shade.INK, ring)
+        tile.line(LineKind.DIMENSION, *ring, closed=True)
 
 
 def _check(edition: Edition) -> tuple[float, str, float]:
@@ -183,9 +191,11 @@ def _check_lengths(tile: Sheet, edition: Edition) -> None:
             end = number in (0, steps)
             tile.line(LineKind.STROKE if end else LineKind.DIMENSION, at(mark * number, -2.4 if end else 0.0),
                       at(mark * number, 2.4 if end else 1.6))  # fmt: skip
-        x, y = (LEFT + length + 4.0 + text_width(name, SIZE_HEIGHT) / 2, 12.0)
-        place = (x, y) if across else (text_width(name, LEAST_HEIGHT) / 2 + 0.5, BOTTOM + length + 6.0)
-        high = SIZE_HEIGHT if across else LEAST_HEIGHT
-        tile.label(Label(kind=LabelKind.SIZE, text=name, x=place[0], y=place[1], height=high))
+    across_at = LEFT + length + 3.0 + text_width(name, WORD_HEIGHT) / 2
+    tile.label(Label(kind=LabelKind.SIZE, text=name, x=across_at, y=12.0, height=WORD_HEIGHT))
+    # The strip beside the window is narrow: the number stands over its unit.
+    for line, word in enumerate(reversed(name.split(" "))):
+        x, y = text_width(word, LEAST_HEIGHT) / 2 + 0.5, BOTTOM + length + 5.0 + 4.0 * line
+        tile.label(Label(kind=LabelKind.SIZE, text=word, x=x, y=y, height=LEAST_HEIGHT))
     sentence = f"Measure both before you drill or cut: each rule must be {name} long."
     tile.label(word_label(sentence, (LEFT + text_width(sentence, WORD_HEIGHT) / 2, 4.5)))

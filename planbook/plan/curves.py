@@ -13,6 +13,8 @@ SPAN = 8
 """Chords between two points of a smooth curve."""
 CHORD = math.radians(2.5)
 """Most turn of one chord of an arc."""
+STRAY = 0.03
+"""mm: most that a chord may stray from its arc, so that templates at full size stay true."""
 
 
 def traced(outline: Outline) -> tuple[tuple[Spot, ...], tuple[int, ...]]:
@@ -87,7 +89,8 @@ def _arc(start: Spot, over: Spot, end: Spot) -> Iterator[Spot]:
     sweep = (last - first) % math.tau
     if (middle - first) % math.tau > sweep:
         sweep -= math.tau
-    chords = max(math.ceil(abs(sweep) / CHORD), 2)
+    turn = min(CHORD, 2 * math.acos(1 - STRAY / max(radius, STRAY)))
+    chords = max(math.ceil(abs(sweep) / turn), 2)
     for step in range(1, chords):
         angle = first + sweep * step / chords
         yield x + radius * math.cos(angle), y + radius * math.sin(angle)

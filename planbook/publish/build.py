@@ -23,6 +23,8 @@ from planbook.publish.files_of_plan import (
     parts_download,
     photos_of,
     picture_file,
+    template_drawings,
+    templates_download,
 )
 from planbook.publish.layouts import Cutting, cutting_of
 from planbook.publish.pictures import Pictures, pictures_of_all
@@ -34,6 +36,7 @@ from planbook.publish.shop_pages import content_pages, shop_pages
 from planbook.publish.site import Progress
 from planbook.publish.tables import parts_table
 from planbook.publish.theme import Assets, Theme
+from planbook.publish.typst_tree import MAIN, TEMPLATES
 from planbook.publish.web import Web
 from planbook.publish.writer import Result
 from planbook.source.diagnostics import Findings
@@ -52,6 +55,7 @@ class _Drawn:
     sheet: dict[str, Any]
     pictures: Pictures
     handouts: tuple[tuple[Paper, Future[bytes]], ...]
+    templates: tuple[tuple[Paper, Future[bytes]], ...] = ()
 
 
 @dataclass(slots=True)
@@ -96,12 +100,14 @@ class Build:
         data = sheet(
             plan, self.material.info, pictures=pictures.alts, cutting=cutting.rows, buying=self._buying(plan, cutting)
         )
-        jobs: list[tuple[Paper, Future[bytes]]] = []
-        if setter is not None:
+        mains = (MAIN, TEMPLATES) if data["templates"] else (MAIN,)
+        jobs: dict[str, list[tuple[Paper, Future[bytes]]]] = {main: [] for main in (MAIN, TEMPLATES)}
+        for main in mains if setter is not None else ():
+            assert setter is not None
             maker = Handouts(self.theme, self._theme_print(), self.store)
             for paper in papers(plan.edition.name):
-                jobs.append((paper, setter.submit(maker.make, data, pictures, paper, self.findings)))
-        return _Drawn(plan, data, pictures, tuple(jobs))
+                jobs[main].append((paper, setter.submit(maker.make, data, pictures, paper, self.findings, main=main)))
+        return _Drawn(plan, data, pictures, tuple(jobs[MAIN]), tuple(jobs[TEMPLATES]))
 
     def _buying(self, plan: Plan, cutting: Cutting) -> dict[str, Any]:
         if self.material.book is None:
@@ -123,10 +129,13 @@ class Build:
         downloads = []
         if drawn.handouts:
             self._step(f"{plan.title}, {plan.edition.title}: handouts", handouts=True)
-        for paper, job in drawn.handouts:
-            data = job.result()
-            download = handout_download(slug, edition, paper, pages=pages_in(data))
-            self._results.append(Result(download.path, data))
+        for named, jobs in ((handout_download, drawn.handouts), (templates_download, drawn.templates)):
+            for paper, job in jobs:
+                data = job.result()
+                downloads.append(named(slug, edition, paper, pages=pages_in(data)))
+                self._results.append(Result(downloads[-1].path, data))
+        for download, drawing in template_drawings(plan):
+            self._results.append(Result(download.path, drawing))
             downloads.append(download)
         table = parts_download(slug, edition)
         self._results.append(Result(table.path, parts_table(plan)))

@@ -10,11 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from planbook.plan.model import Plan
+from planbook.plan.templates import TemplateKind
 from planbook.publish.cache import Store, program
 from planbook.publish.manifest import safe
 from planbook.publish.pictures import Pictures
 from planbook.publish.plan_pages import Download, file_stem
 from planbook.publish.theme import Theme
+from planbook.publish.typst_tree import MAIN
 from planbook.publish.writer import Result
 from planbook.source.diagnostics import Findings, Span
 from planbook.source.files import inside_path
@@ -40,19 +42,21 @@ class Handouts:
     """Digest of the templates and faces."""
     store: Store
 
-    def make(self, sheet: dict[str, Any], pictures: Pictures, paper: Paper, findings: Findings) -> bytes:
-        """Return one handout; a fault is recorded and leaves it empty."""
+    def make(
+        self, sheet: dict[str, Any], pictures: Pictures, paper: Paper, findings: Findings, *, main: str = MAIN
+    ) -> bytes:
+        """Return one handout, or what another template of the theme makes; a fault is recorded and leaves it empty."""
         from planbook.publish.handout import HandoutError, handout
 
         key = "\0".join((
-            program(), self.theme_print, paper,
+            program(), self.theme_print, paper, main,
             json.dumps(sheet, ensure_ascii=False), json.dumps(dict(pictures.paper), ensure_ascii=False),
         ))  # fmt: skip
         kept = self.store.get("handouts", key)
         if kept is not None:
             return kept
         try:
-            made = handout(sheet, pictures.paper, paper=paper, theme_dir=self.theme.folders)
+            made = handout(sheet, pictures.paper, paper=paper, theme_dir=self.theme.folders, main=main)
         except HandoutError as fault:
             findings.add(fault.diagnostic)
             return b""
@@ -75,6 +79,25 @@ def pages_in(pdf: bytes) -> int:
     """Return the number of pages that the root of a PDF's page tree counts, or 0 if it is not in the clear."""
     counts = [int(count) for count in _PAGE_TREE.findall(pdf)]
     return max(counts, default=0)
+
+
+def templates_download(slug: str, edition: str, paper: str, *, pages: int = 0) -> Download:
+    """Return where the full-size templates stand by themselves."""
+    text = f"Templates at full size, {_PAPER_NAMES[paper]}"
+    return Download(kind="templates", text=text, path=f"{file_stem(slug, edition)}-templates-{paper}.pdf", pages=pages)
+
+
+def template_drawings(plan: Plan) -> list[tuple[Download, bytes]]:
+    """Return the drawing of every sheet template for machines that cut and drill, and where each stands."""
+    found = []
+    for number, template in enumerate(plan.templates, 1):
+        if template.kind is TemplateKind.SHEET:
+            from planbook.drawing.template_dxf import template_dxf
+
+            path = f"{file_stem(plan.slug, plan.edition.name)}-template-{number}.dxf"
+            download = Download(kind="template", text=f"Template {template.name} as DXF", path=path)
+            found.append((download, template_dxf(plan, template)))
+    return found
 
 
 def parts_download(slug: str, edition: str) -> Download:

@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 from planbook.plan.model import Plan, Role
 from planbook.publish.cache import Store, program
 from planbook.publish.sheet import EXPLODED, FRONT, FRONT_NARROW, LETTERS, THREE_VIEW
+from planbook.publish.sheet_templates import TEMPLATE, template_pictures
 from planbook.units.editions import METRIC
 
 if TYPE_CHECKING:
     from planbook.drawing.picture import Picture
+    from planbook.drawing.svg import Medium
 
 THUMB = "thumb"
 """The finished piece without sizes, for lists of plans; on the screen only."""
@@ -95,14 +97,17 @@ def drawn(plan: Plan) -> Pictures:
     """Draw all pictures of a plan."""
     from planbook.drawing.svg import to_svgs
 
-    screen, paper, alts = {}, {}, {}
+    screen: dict[str, str] = {}
+    paper: dict[str, str] = {}
+    alts: dict[str, str] = {}
     for key, picture in _all(plan):
-        on_paper = key != THUMB and not key.endswith(NARROW)
-        written = to_svgs(picture, ids=f"fig-{key}", media=("web", "print") if on_paper else ("web",))
-        screen[key] = written["web"]
+        media: list[Medium] = ["web"] if not key.startswith(TEMPLATE) else []
+        media += ["print"] if key != THUMB else []
+        written = to_svgs(picture, ids=f"fig-{key}", media=media)
         alts[key] = picture.alt
-        if on_paper:
-            paper[key] = written["print"]
+        for medium, pictures in (("web", screen), ("print", paper)):
+            if medium in written:
+                pictures[key] = written[medium]
     return Pictures(screen, paper, alts)
 
 
@@ -135,6 +140,7 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
             narrow = step_picture(plan, step.number, width=_PHONE, views=views)
             if narrow is not None:
                 yield f"step-{step.slug}{NARROW}", narrow
+    yield from template_pictures(plan)
 
 
 def thumbnail(picture: Picture) -> Picture:

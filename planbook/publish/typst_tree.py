@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     import typst
 
 MAIN = "handout.typ"
+TEMPLATES = "template-pages.typ"
+"""The template of the theme that prints full-size templates by themselves."""
 FACES = ("DejaVu Sans", "Libertinus Serif")
 """Families that the templates set text in; the second is inside Typst."""
 

@@ -11,6 +11,7 @@ from planbook.source.schema.parts import EdgingSource
 from planbook.source.schema.shapes import PartEntry
 from planbook.source.schema.shaping import ShapingSource
 from planbook.source.schema.slabs import MarkSource, ResinSource, SlabSource
+from planbook.source.schema.templates import TemplateSource
 from planbook.source.schema.words import Many, Value, Words, _text_or_mapping
 from planbook.source.text import Text
 
@@ -145,6 +146,9 @@ class PlanSource(Words):
     bought: dict[Text, BoughtEntry] = Field(default_factory=dict, description="Hardware and other bought things.")
     tools: dict[Text, Text] = Field(
         default_factory=dict, description="Tools of this plan alone (a jig, a story stick): name and what it is for."
+    )
+    templates: dict[Text, TemplateSource] = Field(
+        default_factory=dict, description="Parts, joints or rows of holes to print at full size, by a name of your own."
     )
     loads: dict[Text, Text] = Field(default_factory=dict, description="What each part carries (`books`).")
     finish: FinishSource | None = Field(None, description="What goes on the wood.")
