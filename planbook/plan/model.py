@@ -30,8 +30,8 @@ from planbook.plan.pieces import (
 )
 from planbook.plan.running_text import Line, Run, RunKind
 from planbook.plan.steps import Hazard, Photo, Signal, Step, StepTime, ToolUse
-from planbook.source.diagnostics import Span
 from planbook.plan.templates import Template
+from planbook.source.diagnostics import Span
 from planbook.units.editions import Edition
 
 __all__ = [
@@ -191,10 +191,10 @@ class Plan:
 
     fastened: tuple[Fastened, ...] = ()
     """Every screw, bolt, dowel or tenon that is bored for, by joint."""
-    @property
-    def hands_on(self) -> Fraction:
     templates: tuple[Template, ...] = ()
 
+    @property
+    def hands_on(self) -> Fraction:
         """Minutes at the bench, all steps."""
         return sum((step.time.hands_on for step in self.steps), Fraction(0))
 
