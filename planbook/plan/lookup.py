@@ -12,6 +12,7 @@ from planbook.plan import (
     holes,
     jigs,
     joints,
+    mixing,
     resin,
     slabs,
     sockets,
@@ -153,6 +154,9 @@ def _pour(draft: Draft, name: str) -> Properties:
         "wide": lambda: resin.pour(draft, name).wide,
         "deep": lambda: resin.pour(draft, name).deep,
         "proud": lambda: resin.proud(draft, name),
+        "pours": lambda: mixing.mixing(draft, name).pours,
+        "batches": lambda: mixing.mixing(draft, name).batches,
+        "each pour": lambda: mixing.mixing(draft, name).each_deep,
         "volume": lambda: Quantity(resin.pour(draft, name).volume, VOLUME),
         "mixed": lambda: Quantity(resin.pour(draft, name).mixed, VOLUME),
     }
@@ -164,6 +168,7 @@ def _mark(draft: Draft, name: str) -> Properties:
         "wide": lambda: slabs.mark(draft, name).wide,
         "start": lambda: slabs.mark(draft, name).along[0],
         "stop": lambda: slabs.mark(draft, name).along[1],
+        "deep": lambda: slabs.depth(draft, name),
     }
 
 

@@ -211,6 +211,17 @@ def _mark(draft: Draft, name: str, source: MarkSource) -> Mark:
     return Mark(name, str(source.is_), (start, stop), across, deep)
 
 
+def depth(draft: Draft, name: str) -> Fraction:
+    """Return how deep a mark goes into its slab, in mm: the slab's thickness for one right through."""
+    found = mark(draft, name).deep
+    return thickness(draft, *_stock_of(draft, name)) if found is None else found
+
+
+def _stock_of(draft: Draft, name: str) -> tuple[StockSource, Text]:
+    key, source = stock_key(draft, marks(draft)[name][0])
+    return source, key
+
+
 def start_of(draft: Draft, form: SlabPartSource) -> Fraction:
     """Return where a part begins on its slab, from the left end, in mm."""
     return _from_left(draft, form.start)
