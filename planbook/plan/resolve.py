@@ -13,8 +13,8 @@ from planbook.plan.model import Dim, Joint, Line, Part, Plan, Role, Step, Stock
 from planbook.plan.parts import Made, lettered, make_parts
 from planbook.plan.prose import Teller
 from planbook.plan.shop_rows import shop_rows
-from planbook.plan.words import check_names, merged_parts
 from planbook.plan.templates import read_templates
+from planbook.plan.words import check_names, merged_parts
 from planbook.plan.work import Workshop
 from planbook.source.book import WrittenPlan
 from planbook.source.diagnostics import Findings
@@ -127,8 +127,8 @@ class _Resolver:
             loads=self._loads(),
             accepted=tuple((str(slug), str(why)) for slug, why in facts.accept.items()),
             fittings=made.fittings,
-        )
             templates=read_templates(draft, (*made.parts, *made.fittings)),
+        )
 
     def _line(self, text: Text | None) -> Line:
         return self.teller.line(read_text(text, self.draft.findings)) if text is not None else ()
