@@ -28,6 +28,7 @@ from planbook.plan.pieces import (
     Stock,
     StockKind,
 )
+from planbook.plan.pours import Mixing
 from planbook.plan.running_text import Line, Run, RunKind
 from planbook.plan.steps import Hazard, Photo, Signal, Step, StepTime, ToolUse
 from planbook.plan.templates import Template
@@ -186,9 +187,10 @@ class Plan:
     loads: tuple[tuple[str, str], ...]
     accepted: tuple[tuple[str, str], ...]
     """Slugs of findings the author has thought about, with the reason."""
+    pours: tuple[Mixing, ...] = ()
+    """What is mixed for each pour of resin."""
     fittings: tuple[Part, ...] = ()
     """Parts that nobody saws from stock: bought ones, pours of resin, jigs made of an offcut."""
-
     fastened: tuple[Fastened, ...] = ()
     """Every screw, bolt, dowel or tenon that is bored for, by joint."""
     templates: tuple[Template, ...] = ()

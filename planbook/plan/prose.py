@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planbook.plan import reach, stand, tools, values
+from planbook.plan import mixing, reach, stand, tools, values
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.lookup import PART_SIDES
@@ -91,7 +91,8 @@ class Teller:
                 match = pattern.match(text)
                 if match is not None and not self._begins_with_name(text):
                     return tell(text, match)
-            return [self._size(text)]
+            poured = mixing.told(self.draft, text)
+            return [Run(RunKind.SIZE, poured)] if poured is not None else [self._size(text)]
         except FormulaError as fault:
             self.draft.findings.add(fault.diagnostic(text))
         except Unresolved:

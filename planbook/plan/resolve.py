@@ -9,6 +9,7 @@ from fractions import Fraction
 from planbook.plan import lists, stand, values
 from planbook.plan.claims import Claims, read_claims
 from planbook.plan.draft import Draft, Unresolved
+from planbook.plan.mixing import mixings
 from planbook.plan.model import Dim, Joint, Line, Part, Plan, Role, Step, Stock
 from planbook.plan.parts import Made, lettered, make_parts
 from planbook.plan.prose import Teller
@@ -127,6 +128,7 @@ class _Resolver:
             loads=self._loads(),
             accepted=tuple((str(slug), str(why)) for slug, why in facts.accept.items()),
             fittings=made.fittings,
+            pours=mixings(draft) if tables else (),
             templates=read_templates(draft, (*made.parts, *made.fittings)),
         )
 

@@ -40,6 +40,7 @@ PROPERTIES = (
     "back", "left", "right", "deep", "wide", "room", "every", "drill", "tall", "each", "holes", "play", "start", "stop",
     "blank", "feet apart", "lean", "front lean", "side lean", "circle", "circle beyond", "rise", "run",
     "stroke", "wood outside", "travel", "from fixed", "volume", "mixed", "proud", "chalk line", "screw",
+    "pours", "batches", "each pour",
 )  # fmt: skip
 """Words that may stand behind the dot of a name."""
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planbook.plan import bolts, edgings, forms, holes, joints, resin, sockets, stand, tools, values
+from planbook.plan import bolts, edgings, forms, holes, joints, mixing, resin, sockets, stand, tools, values
 from planbook.plan.claims import Claims, StepClaims
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.model import Hazard, Line, Photo, Run, RunKind, Signal, Step, StepTime, ToolUse
@@ -136,11 +136,21 @@ class Workshop:
                 of = match[2]
                 pieces = self._pieces(source.each.part(match.start(2), match.end(2)), claimed)
         wait, wait_for = Fraction(0), ""
-        if source.wait is not None:
+        poured = self._poured(source.wait) if source.wait is not None else None
+        if poured is not None:
+            wait, wait_for = poured
+        elif source.wait is not None:
             match = _WAIT.match(source.wait)
             stem = source.wait if match is None else source.wait.part(match.start(1), match.end(1))
             wait, wait_for = self._minutes(stem), match[2] if match else ""
         return StepTime(set_up=set_up, each=each, each_of=of, pieces=pieces, wait=wait, wait_for=wait_for)
+
+    def _poured(self, text: Text) -> tuple[Fraction, str] | None:
+        """Return a wait that the plan's resin gives, such as `cure of fill`."""
+        try:
+            return mixing.wait_of(self.draft, text)
+        except Unresolved:
+            return Fraction(0), ""
 
     def _minutes(self, text: Text | None) -> Fraction:
         """Return a time in minutes, 0 where none is given or it is at fault."""

@@ -7,8 +7,8 @@ Each of `steps` has `hazards` (the author's), `cautions` that follow from its to
 (`signal`, `of`, `hazards`, `avoid`, `wear`, `source`) and `signs` (`ref` of ISO 7010, `title`, `category`);
 `safety` has `wear`, `never`, `hazards` and `cautions` of all steps, each with its `steps`.
 `movement` (or None) has `built`, `driest`, `dampest` moisture, `rows` (`letter`, `name`, `wood`, `width`,
-`shrinks`, `swells`) and `sources`; `coats`, `glues` and `fills` each have `product`, `rows` (`what`,
-`value`) and `source`.
+`shrinks`, `swells`) and `sources`; `coats` and `glues` each have `product`, `rows` (`what`, `value`) and
+`source`; `fills` are the mixing tables of `planbook.publish.sheet_resin`.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from planbook.plan.model import Plan
-from planbook.publish import sheet_lists, sheet_safety, sheet_shop, sheet_steps, sheet_templates
+from planbook.publish import sheet_lists, sheet_resin, sheet_safety, sheet_shop, sheet_steps, sheet_templates
 from planbook.publish.book_info import BookInfo
 from planbook.publish.qr import qr_code
 from planbook.publish.sheet_runs import all_runs, hours, runs, size, waiting_in_all
@@ -65,7 +65,7 @@ def sheet(
         "movement": sheet_shop.movement(plan, book),
         "coats": sheet_shop.coats(plan, book),
         "glues": sheet_shop.glues(plan, book),
-        "fills": sheet_shop.fills(plan),
+        "fills": sheet_resin.fills(plan),
         "dims": sheet_lists.dims(plan),
         "accepted": [{"slug": slug, "reason": reason} for slug, reason in plan.accepted],
         "findings": [

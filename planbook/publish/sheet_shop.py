@@ -12,7 +12,7 @@ from planbook.plan.model import Plan, Role, StockKind
 from planbook.publish.book_info import BookInfo
 from planbook.publish.sheet_runs import size
 from planbook.trade.lookup import TradeError
-from planbook.units.amounts import write_area, write_liquid, write_minutes, write_volume
+from planbook.units.amounts import write_area, write_liquid, write_minutes
 from planbook.units.editions import Edition
 from planbook.units.factors import INCH
 from planbook.units.write import decimal, write_length
@@ -102,20 +102,6 @@ def glues(plan: Plan, book: BookInfo) -> list[dict[str, Any]]:
     """Return the times of each glue of the plan that the tables know."""
     names = [row.key for row in plan.materials if row.group == "glue"]
     return _times(names, "glue", book)
-
-
-def fills(plan: Plan) -> list[dict[str, Any]]:
-    """Return each pour of resin with its volume; the mix follows from the ratio on the product's sheet."""
-    from planbook.plan.volumes import volume
-
-    found = []
-    for part in plan.fittings:
-        if part.role is Role.FILL:
-            mm3 = volume(part)
-            rows = [{"what": "volume", "value": write_volume(mm3, plan.edition)}]
-            rows += [{"what": "as mixed, without spare", "value": write_liquid(mm3, plan.edition)}]
-            found.append({"product": part.key, "rows": rows, "source": "volume by geometry"})
-    return found
 
 
 def _to_buy(plan: Plan, product: Product, count: int) -> list[dict[str, str]]:

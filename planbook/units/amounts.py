@@ -50,6 +50,12 @@ def write_mass(grams: Fraction, edition: Edition) -> str:
     return f"{decimal(grams / coarse[1], 1 if grams < 10 * coarse[1] else 0)} {coarse[0]}"
 
 
+def write_weighed(grams: Fraction, edition: Edition) -> str:
+    """Return a mass as a scale for mixing shows it: `8.8 oz (250 g)`, `250 g`, `1250 g`."""
+    told = f"{decimal(grams, 0)} g"
+    return f"{decimal(grams / _OUNCE, 1, keep=True)} oz ({told})" if edition.name == "imperial" else told
+
+
 def write_temperature(celsius: Fraction, edition: Edition) -> str:
     """Return a temperature to the whole degree: `70 °F`, `21 °C`.
 

@@ -54,15 +54,28 @@ def test_overall_height_is_that_of_the_frame_and_the_top() -> None:
 
 def test_fill() -> None:
     # 9 x 1 1/4 x (1 7/8 + 1/16) = 21.797 cu in; with 15 % to spare 25.066 cu in / 1.8047 = 13.89 fl oz
-    assert sizes_told("Dam, seal and pour") == ['9"', '1¹⁄₄"', '1¹⁵⁄₁₆"', "21.8 cu in", "13.9 fl oz"]
+    told = sizes_told("Dam, seal and pour")
+    assert told[:5] == ['9"', '1¹⁄₄"', '1¹⁵⁄₁₆"', "21.8 cu in", "13.9 fl oz"]
     mixed = 9 * 1.25 * 1.9375 * 1.15 * 25.4**3 / 1000
     assert round(mixed) == 411  # ml
 
 
 def test_one_pour_where_the_product_allows_two_inches() -> None:
     # 1 15/16 deep, with what stands proud
-    assert Fraction(31, 16) <= 2
-    assert '1¹⁵⁄₁₆"' in sizes_told("Dam, seal and pour")
+    (pour,) = table("imperial").pours
+    assert pour.deep == Fraction(31, 16) * INCH
+    assert (pour.limit.counts.value, pour.limit_stated, pour.pours) == (2 * INCH, True, 1)
+
+
+def test_both_parts_by_weight_and_the_warmth() -> None:
+    # 411 ml at 2 to 1 by volume: 273.8 ml x 1.14 g/ml = 312 g of A, 136.9 ml x 0.98 g/ml = 134 g of B
+    told = sizes_told("Dam, seal and pour")[5:]
+    assert told == ["11.0 oz (312 g)", "4.7 oz (134 g)", "weight", "1", "1", "70 °F to 77 °F"]
+
+
+def test_the_step_waits_as_long_as_the_sheet_of_the_product_says() -> None:
+    step = next(step for step in table("imperial").steps if step.title == "Dam, seal and pour")
+    assert (step.time.wait, step.time.wait_for) == (48 * 60, "fill")
 
 
 def insert_holes(edition: str = "imperial") -> list[Hole]:
