@@ -96,7 +96,7 @@ def test_visible_and_hidden_pieces_agree_with_rays(book: str, direction: Directi
             if (seen and near > max(depth) + 0.02) or (not seen and near < min(depth) + 0.02):
                 wrong += 1
     assert looked > 20
-    assert Fraction(wrong, looked) < Fraction(1, 100)
+    assert Fraction(wrong, looked) < Fraction(1, 1000)
 
 
 def _depths(spot: Floats, lines: Floats) -> list[float] | None:
