@@ -6,14 +6,16 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from planbook.drawing.features import hands_of
-from planbook.drawing.picture import Label, LabelKind, Picture
+from planbook.drawing.picture import Label, LabelKind, Picture, Point
 from planbook.drawing.placing import letter_label
 from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import CIRCLE_DIAMETER, SIZE_HEIGHT, WORD_HEIGHT, LineKind, Shade
 from planbook.drawing.text import text_width
 from planbook.drawing.wording import lettered, listed, sentence, size, spoken
+from planbook.plan.curves import traced
 from planbook.plan.model import Part, Plan, Role, Step, StockKind
+from planbook.plan.shapes import Outline
 
 ROW_GAP = 3.5
 LEAST_ROW = CIRCLE_DIAMETER + 0.6
@@ -32,7 +34,7 @@ def sawing_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
         long, wide = (float(value) * scale.factor for value in sawn_size(part))
         row = max(wide, LEAST_ROW)
         low = top - row / 2 - wide / 2
-        ring = ((0.0, low), (long, low), (long, low + wide), (0.0, low + wide))
+        ring = _ring(part, scale.factor, low) or ((0.0, low), (long, low), (long, low + wide), (0.0, low + wide))
         sheet.area(Shade.TONE, ring)
         sheet.line(LineKind.NEW_OUTLINE if wide > 2.5 else LineKind.OUTLINE, *ring, closed=True)
         _write(sheet, plan, part, (longest + WORDS_AWAY, top - row / 2))
@@ -43,8 +45,20 @@ def sawing_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
 
 
 def sawn_size(part: Part) -> tuple[Fraction, Fraction]:
-    """Return length and width of a piece as it leaves the saw: those of the cut list, without edgings."""
+    """Return length and width of a piece as it leaves the saw: those of the cut list, without edgings.
+
+    A part with natural edges is sawn out of its slab only once, to its final length.
+    """
+    if part.sawn_at is not None:
+        return part.length.final, part.width.final
     return part.length.rough, part.width.rough
+
+
+def _ring(part: Part, factor: float, low: float) -> tuple[Point, ...]:
+    """Return the corners of a part with natural edges on paper, its front edge below; none for a board."""
+    if part.sawn_at is None or not isinstance(part.shape, Outline):
+        return ()
+    return tuple((l * factor, low + w * factor) for l, w in traced(part.shape)[0])  # noqa: E741 - the part's own axes
 
 
 def _scale(plan: Plan, parts: Sequence[Part], into: tuple[float, float]) -> Scale:

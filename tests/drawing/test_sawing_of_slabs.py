@@ -1,0 +1,25 @@
+"""The picture of the step that saws a part with natural edges out of its slab."""
+
+from __future__ import annotations
+
+import pytest
+from fixtures.target_books import target_plan
+
+from planbook.drawing.sawing import sawing_picture
+from planbook.units.write import plain_length
+
+
+@pytest.mark.parametrize("edition", ["imperial", "metric"])
+def test_a_slab_is_shown_with_its_edges_and_at_the_length_it_is_sawn_to(edition: str) -> None:
+    plan = target_plan("c", edition)
+    top = plan.part("top")
+    step = next(step for step in plan.steps if "top" in step.makes)
+    picture = sawing_picture(plan, step, width=180, height=100)
+    assert top.length.rough > top.length.final
+    wanted = " by ".join(plain_length(size.final, plan.edition) for size in (top.length, top.width))
+    assert wanted in picture.alt
+    (ring,) = (area.outer for area in picture.areas)
+    assert len(ring) > 20  # a rectangle would have four corners
+    high = max(y for _, y in ring) - min(y for _, y in ring)
+    long = max(x for x, _ in ring) - min(x for x, _ in ring)
+    assert high / long == pytest.approx(float(top.width.final / top.length.final), rel=0.01)
