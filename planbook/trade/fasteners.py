@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
-from planbook.trade.lookup import TradeError, exact, key, nearest, table
+from planbook.trade.lookup import TradeError, exact, nearest, table
 from planbook.trade.sourced import DERIVED, Basis, Figure
 from planbook.units.factors import INCH
 from planbook.units.read import ReadError, read_quantity
@@ -106,19 +106,33 @@ def metric_wood_screw(diameter_mm: Fraction) -> Fastener:
 
 
 def in_series(fastener: Fastener, edition_name: str) -> Fastener:
-    """Return what stands for a wood screw in an edition's own series; other kinds stay as they are.
+    """Return what stands for a fastener in an edition's own series; a kind without one stays as it is.
 
-    From a gauge to the metric size nearest to its shank and back, with the length nearest to the one
-    written that the trade sells.
+    From a gauge to the metric size nearest to its shank and back, of other kinds the size that the tables
+    pair with it; with the length nearest to the one written that the trade sells.
     """
-    if fastener.series == edition_name or fastener.kind != "wood screw":
+    if fastener.series == edition_name:
         return fastener
-    screws = _metric_screws() if edition_name == "metric" else _inch_screws()
-    other = min(screws.values(), key=lambda screw: abs(screw.shank.value - fastener.shank.value))
+    if fastener.kind == "wood screw":
+        screws = _metric_screws() if edition_name == "metric" else _inch_screws()
+        other = min(screws.values(), key=lambda screw: abs(screw.shank.value - fastener.shank.value))
+    else:
+        pairs = table("fasteners")["pairs"].get(fastener.kind, ())
+        sizes = next((pair for pair in pairs if fastener.size in pair), None)
+        if sizes is None:
+            return fastener
+        size = sizes[1] if edition_name == "metric" else sizes[0]
+        other = _sized(fastener.kind, size, "", size)
     if fastener.long_mm is None:
         return other
     asked = fastener.long_mm
     return replace(other, long_mm=min(_lengths(edition_name), key=lambda length: abs(length - asked)))
+
+
+def washer_mm(fastener: Fastener) -> Fraction | None:
+    """Return the outside diameter of the plain washer of a bolt, or None where none is tabled."""
+    found = table("fasteners")["washers"][fastener.series].get(fastener.size)
+    return read_quantity(found).value if found else None
 
 
 def thread_mm(fastener: Fastener) -> Fraction:
@@ -180,8 +194,10 @@ def _sized(kind: str, size: str, long: str, text: str) -> Fastener:
         )
     if kind == "wood screw":
         return metric_wood_screw(diameter)
-    if kind == "lag screw":
-        return _pick(_lags(), f"{key(str(diameter / INCH))} in", kind)
+    if kind == "lag screw" and default == "in" and "mm" not in size:
+        return _pick(_lags(), f"{_inches(diameter)} in", kind)
+    if kind == "structural screw":
+        return _structural(diameter, text)
     return _rod(kind, diameter)
 
 
@@ -195,7 +211,27 @@ def _rod(kind: str, diameter: Fraction) -> Fastener:
     """Return a dowel, bolt or double-ended screw, whose diameter is its name."""
     metric = (diameter / INCH).denominator > 64
     size = f"{float(diameter):g} mm" if metric else f"{_inches(diameter)} in"
-    return Fastener(kind, size, "metric" if metric else "imperial", Figure(diameter, "its nominal size", DERIVED))
+    rod = Fastener(kind, size, "metric" if metric else "imperial", Figure(diameter, "its nominal size", DERIVED))
+    if kind != "lag screw":
+        return rod
+    data = table("fasteners")["lag_screws_metric"]
+    return replace(rod, root=Figure(exact(data["root_share"]) * diameter, data["source"], data["status"]))
+
+
+def _structural(diameter: Fraction, text: str) -> Fastener:
+    """Return a screw with a washer head, by the row nearest to its diameter: shank, root and head in mid-range."""
+    data = table("fasteners")["structural_screws"]
+    row = min(data["rows"], key=lambda row: abs(_from_inches(row["size"]) - diameter))
+    if abs(_from_inches(row["size"]) - diameter) > Fraction(1, 2):
+        sizes = ", ".join(f"{row['size']} in" for row in data["rows"])
+        raise TradeError("unknown-fastener", f"`{text}` is no size of a structural screw", f"write one of {sizes}")
+    rod = _rod("structural screw", diameter)
+
+    def middle(word: str) -> Figure:
+        low, high = row[f"{word}_mm"]
+        return Figure((exact(low) + exact(high)) / 2, f"{data['source']}; middle of the range", data["status"])
+
+    return replace(rod, shank=middle("thread"), root=middle("shank"), head=middle("head"))
 
 
 def _metric_rod(kind: str, size: str) -> Fastener:

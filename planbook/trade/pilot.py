@@ -71,14 +71,17 @@ def density_class(gravity_ovendry: Fraction) -> Density:
 def pilot(fastener: Fastener, gravity_ovendry: Fraction, edition_name: str, load: Load = "withdrawal") -> Hole:
     """Return the pilot hole in the piece that holds the thread, with a twist bit of the edition's series.
 
-    Wood screws, lag screws, hanger bolts, dowel screws and nails; for the others `TradeError`: an insert
-    takes the hole its maker prints.
+    Wood screws, lag screws, structural screws, hanger bolts, dowel screws and nails; for the others
+    `TradeError`: an insert takes the hole its maker prints.
     """
     density = density_class(gravity_ovendry)
     if fastener.kind == "wood screw":
         wanted, basis, needed = _screw(fastener, density, load)
     elif fastener.kind in ("lag screw", "hanger bolt", "dowel screw"):
         wanted, basis, needed = _lag(fastener, density)
+    elif fastener.kind == "structural screw" and fastener.root is not None:
+        # Its shank is thinner than its thread, and that is what must fit in without splitting the wood.
+        wanted, basis, needed = fastener.root.value, Basis(fastener.root.source, fastener.root.status), True
     elif fastener.kind == "nail":
         data = table("fasteners")["nail_pilot"]
         share = exact(data["dense_share"] if density is Density.DENSE else data["share"])

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from planbook.trade import legs, lifting, noise, sag, tipping, withdrawal
 from planbook.trade.bits import KINDS, bit_at_least, nearest_bit, series, speed_rpm
-from planbook.trade.fasteners import find_fastener, in_series, metric_wood_screw, thread_mm, wood_screw
+from planbook.trade.fasteners import find_fastener, in_series, metric_wood_screw, thread_mm, washer_mm, wood_screw
 from planbook.trade.lookup import TradeError, table
 from planbook.trade.pilot import Density, clearance, counterbore, countersink, density_class, pilot, plug
 from planbook.trade.stiffness import creep_factor, panel_expansion_pct, panel_range, stiffness
@@ -73,8 +73,40 @@ def test_screws_in_the_other_edition_and_back() -> None:
     assert (metric.size, metric.long_mm) == ("4 mm", 30)
     assert in_series(metric, "imperial").size == "No. 7"
     assert in_series(metric, "metric") is metric
-    dowel = find_fastener("8 mm dowel")
-    assert in_series(dowel, "imperial") is dowel
+    nail = find_fastener("8d nail")
+    assert in_series(nail, "metric") is nail
+
+
+@pytest.mark.parametrize(
+    ("text", "size", "long_mm"),
+    [
+        ("8 mm dowel", "5/16 in", None),
+        ("10 x 50 mm dowel", "3/8 in", Fraction("50.8")),
+        ("M6 x 60 mm bolt", "1/4 in", Fraction("57.15")),
+        ("6 x 60 mm lag screw", "1/4 in", Fraction("57.15")),
+        ("6 x 100 mm washer head screw", "1/4 in", Fraction("101.6")),
+    ],
+)
+def test_other_fasteners_in_the_other_edition_and_back(text: str, size: str, long_mm: Fraction | None) -> None:
+    found = in_series(find_fastener(text), "imperial")
+    assert (found.size, found.long_mm) == (size, long_mm)
+    again = in_series(found, "metric")
+    assert (again.size, again.shank.value) == (find_fastener(text).size, find_fastener(text).shank.value)
+
+
+def test_a_structural_screw_has_a_thinner_shank_than_thread_and_a_wide_head() -> None:
+    screw = find_fastener("5/16 x 4 in structural screw")
+    assert screw.root is not None
+    assert screw.head is not None
+    assert screw.root.value < screw.shank.value < screw.head.value
+    with pytest.raises(TradeError, match="no size of a structural screw"):
+        find_fastener("1/8 x 2 in structural screw")
+
+
+def test_washers_go_with_their_bolts() -> None:
+    # ISO 7089: an M8 washer is 16 mm across.
+    assert washer_mm(find_fastener("M8 x 50 mm bolt")) == 16
+    assert washer_mm(find_fastener("3/16 x 1 in bolt")) is None
 
 
 def test_thread_of_screws() -> None:
