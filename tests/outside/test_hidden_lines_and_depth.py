@@ -277,3 +277,14 @@ def test_no_line_is_drawn_on_a_smooth_surface(name: str, way: str) -> None:
     looked, wrong = without_reason(seen(name, way))
     assert looked >= 4
     assert wrong == []
+
+
+@pytest.mark.parametrize("way", ["front", "side"])
+def test_the_wall_of_a_round_seat_has_no_line_but_its_two_ends(way: str) -> None:
+    scene = seen("stool", way)
+    seat = [piece for piece in scene.lines.visible if piece.body.part == "seat"]
+    left = min(min(piece.start[0], piece.end[0]) for piece in seat)
+    right = max(max(piece.start[0], piece.end[0]) for piece in seat)
+    upright = [piece.start[0] for piece in seat if abs(piece.start[0] - piece.end[0]) < 0.5]
+    assert upright
+    assert all(min(x - left, right - x) < 0.01 * (right - left) for x in upright)
