@@ -142,9 +142,11 @@ def group_chart(table: Timetable, session: int, *, width: float, numbers: Mappin
     waits = {operation.key: operation.wait for operation in table.lesson.operations}
     for maker in range(1, table.makers + 1):
         row = chart.row(f"{unit} {maker}", 1)
+        mine = [(visit.start, visit.end) for visit in table.of(maker)]
         for visit in table.of(maker):
             if waits[visit.operation]:
-                chart.hatched(visit.end, visit.cured, row(0))
+                for start, end in _outside(visit.end, visit.cured, mine):
+                    chart.hatched(start, end, row(0))
         for visit in table.of(maker):
             chart.bar(visit.start, visit.end, row(0), "" if _looks(table, visit) else numbers[visit.operation])
     return _finished(
@@ -211,6 +213,19 @@ def _held_row(chart: _Chart, name: str, count: int, visits: Sequence[Visit]) -> 
     row = chart.row(f"{name}, {most} of {count}", 1)
     for start, end in _merged([(start, until) for start, until, _ in spans]):
         chart.hatched(start, end, row(0))
+
+
+def _outside(start: int, end: int, taken: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return the pieces of a stretch in which nothing else is done: who works while glue sets is drawn at work."""
+    found = []
+    at = start
+    for begun, ended in sorted(taken):
+        if begun >= end or ended <= at:
+            continue
+        if begun > at:
+            found.append((at, begun))
+        at = max(at, ended)
+    return [*found, (at, end)] if at < end else found
 
 
 def _merged(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from planbook.publish.book_info import BookInfo
 from planbook.publish.class_facts import Class, timing_slug
-from planbook.publish.class_work import ClassWork, class_work
+from planbook.publish.class_work import ClassWork, by_longest_way, class_work
 from planbook.publish.sheet_runs import joined
 from planbook.source.diagnostics import Findings, Span
 from planbook.timing.class_table import Outcome, class_timetable
@@ -39,7 +39,7 @@ def solve_class(one: Class, book: BookInfo, findings: Findings) -> Solved | None
         )
         return None
     try:
-        outcome = _timetable(work)
+        work, outcome = _better(work)
         if outcome.table is None:
             _told(one, work, outcome, findings)
             return None
@@ -54,6 +54,23 @@ def solve_class(one: Class, book: BookInfo, findings: Findings) -> Solved | None
             "not-proven", f"the timetable holds, but a shorter one may exist ({outcome.model})", one.where("sessions")
         )
     return Solved(one=one, work=work, table=outcome.table, proven=outcome.proven, model=outcome.model)
+
+
+def _better(work: ClassWork) -> tuple[ClassWork, Outcome]:
+    """Return the timetable in the order of the plan, or in that by the longest way where this one ends earlier."""
+    from planbook.timing.class_table import no_earlier_than
+
+    outcome = _timetable(work)
+    other = by_longest_way(work)
+    if other.shares == work.shares:
+        return work, outcome
+    least = no_earlier_than(other.lesson)
+    if least is None or (outcome.table is not None and least >= outcome.table.end):
+        return work, outcome
+    found = _timetable(other)
+    if outcome.table is None or (found.table is not None and found.table.end < outcome.table.end):
+        return other, found
+    return work, outcome
 
 
 def _timetable(work: ClassWork) -> Outcome:

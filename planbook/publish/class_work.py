@@ -9,7 +9,7 @@ glue is spread, else at the end of the step.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 
@@ -171,3 +171,29 @@ class _Maker:
 
 def _set_up(step: Step, station: ShopStation) -> int:
     return station.set_up if station.set_up is not None else -int(-step.time.set_up // 1)
+
+
+def by_longest_way(work: ClassWork) -> ClassWork:
+    """Return the work with its steps in another order: first those with most work and waiting still behind them.
+
+    What hurries nobody, a shelf that lies loose, is then done while glue or oil holds the rest up.
+    """
+    shares = list(zip(work.lesson.operations, work.shares, strict=True))
+    steps = list(dict.fromkeys(share.step.number for share in work.shares))
+    step_of = {operation.key: share.step.number for operation, share in shares}
+    before = {
+        number: {step_of[key] for o, s in shares if s.step.number == number for key in o.after} for number in steps
+    }
+    left = dict.fromkeys(steps, 0)
+    for number in reversed(steps):
+        mine = [operation for operation, share in shares if share.step.number == number and not operation.prepared]
+        after = max((left[other] for other in steps if number in before[other] - {other}), default=0)
+        left[number] = after + sum(work.lesson.minutes(operation) + operation.wait for operation in mine)
+    order: list[int] = []
+    while len(order) < len(steps):
+        free = [n for n in steps if n not in order and before[n] - {n} <= set(order)]
+        order.append(max(free, key=lambda n: (left[n], -n)))
+    place = {number: at for at, number in enumerate(order)}
+    shares.sort(key=lambda pair: place[pair[1].step.number])
+    operations = tuple(operation for operation, _ in shares)
+    return ClassWork(lesson=replace(work.lesson, operations=operations), shares=tuple(share for _, share in shares))

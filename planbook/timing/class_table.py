@@ -63,6 +63,13 @@ def class_timetable(lesson: Lesson, *, effort: int = EFFORT, tidy: bool = True, 
     return Outcome(table=table, proven=found.proven, model=table.model)
 
 
+def no_earlier_than(lesson: Lesson) -> int | None:
+    """Return a minute before which no timetable of one order ends, from the windows alone; None where none fits."""
+    grid = lesson_grid(lesson)
+    low = least_end(lesson_work(lesson, one_track(lesson), grid).work)
+    return None if low is None else grid.end(low - 1) if low else 0
+
+
 def _crossing_free(lesson: Lesson, tracks: tuple[Track, ...], grid: Grid) -> LessonWork | None:
     """Return the work of two tracks, or None where they would need a station in two settings at once."""
     try:
