@@ -42,7 +42,10 @@ def _files(
     name: str, paper: Paper | None, root: Path, findings: Findings, sources: Sources, large: bool
 ) -> dict[str, bytes]:
     """Return the files of a class by name; empty where it cannot be."""
+    from planbook.cutting.shop import practice_of
     from planbook.publish.book_info import book_info
+    from planbook.publish.cache import Store
+    from planbook.publish.class_cutting import class_cutting
     from planbook.publish.class_files import class_calendar, class_pdfs, usual_paper
     from planbook.publish.class_solved import solve_class
     from planbook.publish.class_student import student_of
@@ -61,8 +64,11 @@ def _files(
     chosen = paper or usual_paper(one)
     data, pictures = plan_sheet(book, one.plan, findings)
     student = student_of(solved, data, pictures.paper, info)
+    practice = practice_of(book.shop, one.plan.edition, findings)
+    cutting = class_cutting(one, practice, book.shop, info, Store(book.root), data["steps"])
+    findings.extend(cutting.faults)
     try:
-        files = dict(class_pdfs(solved, info, theme, chosen, student=student, large=large))
+        files = dict(class_pdfs(solved, info, theme, chosen, student=student, cutting=cutting, large=large))
     except HandoutError as fault:
         findings.add(fault.diagnostic)
         return {}

@@ -67,7 +67,7 @@ def solve_class(
     )
     each = {piece.key: piece.count for piece in pieces if piece.key not in once}
     least = 2 if sheets and not _alike(wanted, sheets, saw, solution) else 1
-    return ClassSolution(solution, _kits(solution, each, students), least)
+    return ClassSolution(solution, kits_of(solution, each, students), least)
 
 
 def class_pieces(
@@ -100,7 +100,7 @@ def _alike(pieces: Sequence[Piece], sheets: Sequence[Sheet], saw: Saw, solution:
     return stock_share(sized, length + saw.kerf, width + saw.kerf) <= Fraction(1)
 
 
-def _kits(solution: Solution, each: Mapping[str, int], students: int) -> tuple[Kit, ...]:
+def kits_of(solution: Solution, each: Mapping[str, int], students: int) -> tuple[Kit, ...]:
     """Hand out the pieces: whole kits off one sheet first, then from as few sheets as a simple rule finds."""
     left = {
         (number, copy): Counter({key: count for key, count in layout.counts().items() if key in each})

@@ -51,23 +51,31 @@ class Lot:
     solution: Solution
 
 
-def tasks_of(plan: Plan, practice: Practice, *, students: int = 1, once: Sequence[str] = ()) -> tuple[Task, ...]:
+def tasks_of(
+    plan: Plan,
+    practice: Practice,
+    *,
+    students: int = 1,
+    once: Sequence[str] = (),
+    spares: Sequence[tuple[str, int]] = (),
+) -> tuple[Task, ...]:
     """Return the tasks of a plan, in the order of its stock; `once` names parts that a class needs once.
 
-    A jig serves a whole class and is cut once in any case.
+    A jig serves a whole class and is cut once in any case. `spares` are parts with how many are cut beyond the
+    need; those of a pair are shared out to both hands.
     """
     tasks = []
     for stock in plan.stock:
         wanted = wanted_of(plan, stock, practice)
         if wanted and stock.dressed is not None:
-            tasks.append(_stick_task(plan, stock, practice, wanted, students=students, once=once))
+            tasks.append(_stick_task(plan, stock, practice, wanted, students=students, once=once, spares=spares))
         elif wanted and stock.sheet is not None:
             tasks.append(
                 Task(
                     stock=stock,
                     edition=plan.edition,
                     wanted=wanted,
-                    pieces=_times(pieces_of(wanted, plan.edition), wanted, students, once),
+                    pieces=_times(pieces_of(wanted, plan.edition), wanted, students, once, spares),
                     sheet=sheet_of(stock, plan.edition),
                     saw=saw_of(practice, plan.edition),
                     students=students,
@@ -84,6 +92,7 @@ def _stick_task(
     *,
     students: int,
     once: Sequence[str],
+    spares: Sequence[tuple[str, int]],
 ) -> Task:
     from planbook.cutting.demand import up
     from planbook.cutting.stick_stock import END, sticks_of
@@ -95,7 +104,7 @@ def _stick_task(
         stock=stock,
         edition=plan.edition,
         wanted=wanted,
-        pieces=_times(pieces, wanted, students, once),
+        pieces=_times(pieces, wanted, students, once, spares),
         sheet=Sheet(key=longest.key, length=longest.length, width=1, price=longest.price),
         saw=Saw(kerf=up(practice.kerf, plan.edition), trim=Trim(start=up(END, plan.edition))),
         students=students,
@@ -103,14 +112,27 @@ def _stick_task(
     )
 
 
-def _times(pieces: Sequence[Piece], wanted: Sequence[Wanted], students: int, once: Sequence[str]) -> tuple[Piece, ...]:
-    if students == 1:
+def _times(
+    pieces: Sequence[Piece],
+    wanted: Sequence[Wanted],
+    students: int,
+    once: Sequence[str],
+    spares: Sequence[tuple[str, int]],
+) -> tuple[Piece, ...]:
+    if students == 1 and not spares:
         return tuple(pieces)
     from planbook.cutting.classes import class_pieces
     from planbook.plan.model import Role
 
     single = {entry.key for entry in wanted if entry.part in once or entry.role is Role.JIG}
-    return class_pieces(pieces, students=students, once=single, spares={})
+    more: dict[str, int] = {}
+    for part, count in spares:
+        hands = [entry.key for entry in wanted if entry.part == part]
+        for number, key in enumerate(hands):
+            share = -(-(count - number) // len(hands))
+            if share > 0:
+                more[key] = share
+    return class_pieces(pieces, students=students, once=single, spares=more)
 
 
 def solve(task: Task) -> Lot:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from planbook.publish.book_info import BookInfo
+from planbook.publish.class_cutting import ClassCutting
 from planbook.publish.class_facts import Class
 from planbook.publish.class_print import SHEETS, charts, class_data, class_pages
 from planbook.publish.class_solved import Solved
@@ -17,12 +18,21 @@ if TYPE_CHECKING:
 
 
 def class_pdfs(
-    solved: Solved, book: BookInfo, theme: Theme, paper: Paper, *, student: Student, large: bool = False
+    solved: Solved,
+    book: BookInfo,
+    theme: Theme,
+    paper: Paper,
+    *,
+    student: Student,
+    cutting: ClassCutting,
+    large: bool = False,
 ) -> Iterator[tuple[str, bytes]]:
     """Give the sheets of a class by file name: all in printing order, then each alone. Raises `HandoutError`."""
-    data, drawn = class_data(solved, book), charts(solved, paper, large=large)
+    data = {**class_data(solved, book), "cutting": cutting.facts}
+    drawn = {**charts(solved, paper, large=large), **cutting.drawn()}
     stem = f"{solved.one.slug}-large" if large else solved.one.slug
-    made = [section for section in SHEETS if section != "wall" or data["walls"]]
+    empty = {"wall": not data["walls"], "cutting": not cutting.facts}
+    made = [section for section in SHEETS if not empty.get(section, False)]
 
     def pages(sections: list[str]) -> bytes:
         return class_pages(

@@ -69,9 +69,10 @@ def class_pages(
 ) -> bytes:
     """Return some sheets of a class, in their order, as one PDF. Raises `HandoutError`.
 
-    The students' handout is left out where there is none.
+    The students' handout and the sawing are left out where there are none.
     """
-    chosen = [section for section in sections if section != "student" or student is not None]
+    missing = {"student": student is None, "cutting": not data.get("cutting")}
+    chosen = [section for section in sections if not missing.get(section, False)]
     teachers = {} if chosen == ["student"] else data
     facts = {**(student.facts if student is not None else {}), **teachers}
     sheet = {

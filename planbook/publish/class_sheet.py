@@ -20,6 +20,7 @@ SHEETS = {
     "runsheet": "run-sheet",
     "prep": "before-the-class",
     "kit": "kits",
+    "cutting": "sawing-and-buying",
     "wall": "wall",
     "checkout": "tools",
     "signoff": "sign-off",
@@ -28,7 +29,7 @@ SHEETS = {
 """Sheets of a class in the order in which they are printed, with the names of their files; a new one is a line here
 and one in `class.typ` of the theme."""
 SECTIONS = tuple(SHEETS)
-TEACHERS = ("days", "prep", "costs", "walls", "checkout", "signoff", "answer", "bottleneck")
+TEACHERS = ("days", "prep", "costs", "cutting", "walls", "checkout", "signoff", "answer", "bottleneck")
 """What is not for students, so that no template can let it slip."""
 
 
@@ -107,7 +108,18 @@ def _answer(solved: Solved) -> str:
     proof = "no timetable of this kind ends earlier" if solved.proven else "a shorter one may exist"
     idle = max(table.waiting)
     wait = f"nobody waits longer than {idle} minutes in all" if idle else "nobody waits"
-    return f"The last {unit} is done on {end:%A} at {end:%H:%M}; {proof} ({solved.model}). In the sessions {wait}."
+    done = f"The last {unit} is done on {end:%A} at {end:%H:%M}; {proof} ({solved.model})."
+    return f"{done} In the sessions {wait}.{_order(solved)}"
+
+
+def _order(solved: Solved) -> str:
+    """Return in which order the class takes its steps, where it is not that of the plan."""
+    steps = list(
+        dict.fromkeys(share.step.number for share in solved.work.shares if share.step.slug not in solved.one.prepared)
+    )
+    if steps == sorted(steps):
+        return ""
+    return f" The class takes the steps in the order {joined(map(str, steps))}: what hurries nobody comes last."
 
 
 def _bottleneck(solved: Solved, loads: tuple[Load, ...]) -> str:

@@ -7,7 +7,7 @@ has accepted stays as it was printed, as long as it gives the parts.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -46,12 +46,18 @@ class Cutting:
 
 
 def lots_of(
-    plan: Plan, practice: Practice, store: Store | None, *, accepted: Accepted | None = None, students: int = 1
+    plan: Plan,
+    practice: Practice,
+    store: Store | None,
+    *,
+    accepted: Accepted | None = None,
+    students: int = 1,
+    spares: Sequence[tuple[str, int]] = (),
 ) -> tuple[tuple[Lot, ...], tuple[Diagnostic, ...]]:
     """Return the lots of a plan, and a warning for each stock that has no layout."""
     found: list[Lot] = []
     faults: list[Diagnostic] = []
-    for task in tasks_of(plan, practice, students=students):
+    for task in tasks_of(plan, practice, students=students, spares=spares):
         try:
             found.append(lot_of(task, store, accepted=accepted))
         except CuttingError as fault:
@@ -80,9 +86,20 @@ def lot_of(task: Task, store: Store | None, *, accepted: Accepted | None = None)
     return lot
 
 
-def cutting_of(plan: Plan, practice: Practice, store: Store, *, accepted: Accepted | None = None) -> Cutting:
-    """Return diagrams, drawings and words of a plan, made afresh only if something in them has changed."""
-    lots, faults = lots_of(plan, practice, store, accepted=accepted)
+def cutting_of(
+    plan: Plan,
+    practice: Practice,
+    store: Store,
+    *,
+    accepted: Accepted | None = None,
+    students: int = 1,
+    spares: Sequence[tuple[str, int]] = (),
+) -> Cutting:
+    """Return diagrams, drawings and words of a plan, made afresh only if something in them has changed.
+
+    With `students` it is for as many pieces, and `spares` of named parts beside.
+    """
+    lots, faults = lots_of(plan, practice, store, accepted=accepted, students=students, spares=spares)
     drawn: dict[str, dict[str, str]] = {"screen": {}, "paper": {}, "alts": {}}
     rows: list[dict[str, Any]] = []
     for lot in lots:
@@ -105,7 +122,8 @@ def _drawn(plan: Plan, lot: Lot, practice: Practice, store: Store) -> dict[str, 
     diagrams = diagrams_of(lot, practice)
     made: dict[str, Any] = {"rows": [], "screen": {}, "paper": {}, "alts": {}}
     for diagram in diagrams:
-        name = f"cutting-{_plain(lot.task.stock.name)}-{diagram.number}"
+        word = "cutting" if lot.task.students == 1 else f"cutting-for-{lot.task.students}"
+        name = f"{word}-{_plain(lot.task.stock.name)}-{diagram.number}"
         made["rows"].append(_row(plan, lot, diagram, name, len(diagrams)))
         _draw(made, plan, lot, diagram, name, len(diagrams))
     store.put(KIND, key, json.dumps(made, ensure_ascii=False).encode())

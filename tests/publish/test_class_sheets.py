@@ -196,8 +196,8 @@ def test_a_class_is_written_by_one_command(tmp_path: Path, capsys: pytest.Captur
     assert run(["handout", "--class", "day", "--into", str(tmp_path / "out"), "--book", str(book)]) == 0
     written = sorted(path.name for path in (tmp_path / "out").iterdir())
     assert written == [
-        "day-1-run-sheet.pdf", "day-2-before-the-class.pdf", "day-3-kits.pdf", "day-4-wall.pdf", "day-5-tools.pdf",
-        "day-6-sign-off.pdf", "day-7-student-handout.pdf", "day.ics", "day.pdf",
+        "day-1-run-sheet.pdf", "day-2-before-the-class.pdf", "day-3-kits.pdf", "day-4-sawing-and-buying.pdf",
+        "day-5-wall.pdf", "day-6-tools.pdf", "day-7-sign-off.pdf", "day-8-student-handout.pdf", "day.ics", "day.pdf",
     ]  # fmt: skip
     first = {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
     assert run(["handout", "--class", "day", "--into", str(tmp_path / "again"), "--book", str(book)]) == 0
