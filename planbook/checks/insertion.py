@@ -16,7 +16,7 @@ from planbook.checks.fit import tolerance
 from planbook.checks.neighbours import WIDER
 from planbook.checks.outcome import Outcome
 from planbook.checks.subject import EXACT, Subject, finely_shown
-from planbook.checks.units import STRAIGHT, Apart, Passing, Unit, Way, own_ways, units_at
+from planbook.checks.units import STRAIGHT, Apart, Passing, Unit, Way, own_ways, taken_apart, units_at
 from planbook.plan.model import Role, Step
 from planbook.source.diagnostics import Diagnostic, Severity
 
@@ -38,14 +38,13 @@ def trapped_part(subject: Subject) -> Iterator[Outcome]:
     plan = subject.plan
     play = tolerance(plan.edition)
     copies = Copies(plan)
-    passing = Passing(subject.shapes, float(play) + WIDER)
     for step in plan.steps:
         standing = [copy for copy in copies.after(step.number) if copy.part.role is not Role.FILL]
         new = [copy for copy in standing if copy.part.joined_in == step.number]
         if not new or len(standing) < 2:
             continue
         units = units_at(plan, step.number, standing)
-        apart = Apart(units, passing)
+        apart, passing = taken_apart(units, subject.shapes, float(play) + WIDER)
         problem = next(
             (_trapped(subject, step, some, passing) for some in apart.stuck if any(unit.new for unit in some)), None
         )

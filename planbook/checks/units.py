@@ -69,9 +69,13 @@ def _apart(one: Floated, other: Floated) -> float:
 
 
 class Passing:
-    """Who stands in whose way: boxes where they are the wood itself, solids where a part is no plain board."""
+    """Who stands in whose way: boxes where they are the wood itself, solids where a part is no plain board.
 
-    def __init__(self, shapes: Callable[[], Shapes], play: float) -> None:
+    Without solids the boxes round such parts stand for them. What passes as a box passes as it is, so that
+    solids are needed only where boxes do not come apart.
+    """
+
+    def __init__(self, shapes: Callable[[], Shapes] | None, play: float) -> None:
         self._shapes = shapes
         self._play = play
         self._boxes: dict[tuple[int, int], Depths] = {}
@@ -91,11 +95,15 @@ class Passing:
         straight = way[0] in WAYS
         if straight and not _ahead(mine.around, theirs.around, WAYS.index(way[0]), self._play):
             return 0.0
-        if straight and not mine.shaped and not theirs.shaped:
+        boxes = straight and not mine.shaped and not theirs.shaped
+        if self._shapes is None and not boxes:
+            return _as_box(mine, theirs)
+        if boxes:
             pair = (id(mine), id(theirs))
             if pair not in self._boxes:
                 self._boxes[pair] = in_the_way(mine.boxes, theirs.boxes, self._play)
             return self._boxes[pair][WAYS.index(way[0])]
+        assert self._shapes is not None
         key = (id(mine), id(theirs), way[0])
         if key not in self._solids:
             from planbook.shape.paths import in_the_way as solids_in_the_way
@@ -104,6 +112,12 @@ class Passing:
             one, other = (shapes.bodies(copy.placement, copy.version) for copy in (mine, theirs))
             self._solids[key] = solids_in_the_way(one, other, way[1], play=self._play)
         return self._solids[key]
+
+
+def _as_box(mine: Copy, theirs: Copy) -> float:
+    """Return the least size in which two boxes may be in each other's way, in mm."""
+    shared = (min(a[1], b[1]) - max(a[0], b[0]) for a, b in zip(mine.around, theirs.around, strict=True))
+    return max(1.0, min(shared))
 
 
 def _ahead(mine: Floated, theirs: Floated, way: int, play: float) -> bool:
@@ -170,6 +184,16 @@ class Apart:
         for moving in gone:
             gone += [other for other in units if other not in gone and self._passing.between(moving, other, way)[0] > 0]
         return gone
+
+
+def taken_apart(units: Sequence[Unit], shapes: Callable[[], Shapes], play: float) -> tuple[Apart, Passing]:
+    """Return what taking units apart came to: as boxes where that is enough, else as solids."""
+    passing = Passing(None, play)
+    apart = Apart(units, passing)
+    if apart.stuck and any(copy.shaped for some in apart.stuck for unit in some for copy in unit.copies):
+        passing = Passing(shapes, play)
+        apart = Apart(units, passing)
+    return apart, passing
 
 
 def own_ways(unit: Unit) -> tuple[Way, ...]:
