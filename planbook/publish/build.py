@@ -18,6 +18,7 @@ from planbook.publish.files_of_plan import (
     Handouts,
     buying_download,
     handout_download,
+    holes_download,
     pages_in,
     papers,
     parts_download,
@@ -32,6 +33,7 @@ from planbook.publish.plan_pages import PlanView, home_pages, plan_pages
 from planbook.publish.reading import Material
 from planbook.publish.sheet import sheet
 from planbook.publish.sheet_buying import buying, buying_table
+from planbook.publish.sheet_holes import holes_table
 from planbook.publish.shop_pages import content_pages, shop_pages
 from planbook.publish.site import Progress
 from planbook.publish.tables import parts_table
@@ -143,6 +145,9 @@ class Build:
         if drawn.sheet["buying"].get("groups"):
             tables.append(buying_download(slug, edition))
             self._results.append(Result(tables[-1].path, buying_table(drawn.sheet["buying"])))
+        if drawn.sheet["holes"]["bits"]:
+            tables.append(holes_download(slug, edition))
+            self._results.append(Result(tables[-1].path, holes_table(plan)))
         own = {path: place for (owner, path), place in photos.items() if owner == slug}
         return PlanView(
             plan=plan, sheet=drawn.sheet, pictures=drawn.pictures.screen, downloads=(*downloads, *tables), photos=own,

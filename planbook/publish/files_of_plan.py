@@ -105,6 +105,11 @@ def parts_download(slug: str, edition: str) -> Download:
     return Download(kind="parts", text="Parts as CSV", path=f"{file_stem(slug, edition)}-parts.csv")
 
 
+def holes_download(slug: str, edition: str) -> Download:
+    """Return where the hole schedule stands."""
+    return Download(kind="holes", text="Holes as CSV", path=f"{file_stem(slug, edition)}-holes.csv")
+
+
 def buying_download(slug: str, edition: str) -> Download:
     """Return where the buying list stands."""
     return Download(kind="buying", text="Buying list as CSV", path=f"{file_stem(slug, edition)}-buying.csv")

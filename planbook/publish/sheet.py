@@ -17,7 +17,15 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from planbook.plan.model import Plan
-from planbook.publish import sheet_lists, sheet_resin, sheet_safety, sheet_shop, sheet_steps, sheet_templates
+from planbook.publish import (
+    sheet_holes,
+    sheet_lists,
+    sheet_resin,
+    sheet_safety,
+    sheet_shop,
+    sheet_steps,
+    sheet_templates,
+)
 from planbook.publish.book_info import BookInfo
 from planbook.publish.qr import qr_code
 from planbook.publish.sheet_runs import all_runs, hours, runs, size, waiting_in_all
@@ -59,6 +67,7 @@ def sheet(
         "tools": used,
         "safety": sheet_safety.safety(plan, used, book),
         "pictures": _pictures(plan, alts),
+        "holes": sheet_holes.holes(plan),
         "templates": sheet_templates.templates(plan, alts),
         "steps": sheet_steps.steps(plan, book, alts),
         "finish": sheet_lists.finishes(plan),
