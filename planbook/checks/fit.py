@@ -37,8 +37,10 @@ def parts_overlap(subject: Subject) -> Iterator[Diagnostic]:
     limit = tolerance(subject.plan.edition)
     worst: dict[tuple[str, str], tuple[Fraction, Standing, Standing]] = {}
     for one, other in _neighbours(standing(subject.plan)):
-        shaped = one.shaped or other.shaped
-        depth = subject.shapes().shared(one, other, limit) if shaped else _shared(one, other, limit)
+        depth = _shared(one, other, limit)
+        if depth is not None and (one.shaped or other.shaped):
+            # Only their boxes are known to share space.
+            depth = subject.shapes().shared(one, other, limit)
         key = (one.part.key, other.part.key)
         if depth is not None and (key not in worst or depth > worst[key][0]):
             worst[key] = (depth, one, other)
