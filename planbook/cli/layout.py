@@ -54,7 +54,7 @@ def layout(
     if path.is_file() or path.suffix.lower() in (".yaml", ".yml", ".csv"):
         if accept:
             raise click.UsageError("`--accept` keeps the layouts of a plan; give the name of a plan with it")
-        found = _bare(path, findings, sources)
+        found = _bare(path, findings, sources, form=form, into=into)
     else:
         found, findings, sources = _of_plan(what, edition, students, book, accept=accept)
     if found is not None:
@@ -72,13 +72,19 @@ def layout(
 Found = tuple[list["Cut"], "Edition", bool]
 
 
-def _bare(path: Path, findings: Findings, sources: Sources) -> Found | None:
+def _bare(path: Path, findings: Findings, sources: Sources, *, form: str, into: Path | None) -> Found | None:
+    """Return the layouts of a list; those of slabs are told at once, for they are no rectangles."""
     from planbook.cutting.bare import read_bare, solve_bare
+    from planbook.cutting.bare_slabs import BareSlabs
     from planbook.cutting.diagram import diagrams_of
     from planbook.cutting.problem import CuttingError
 
     bare = read_bare(path, findings, sources)
-    if bare is None:
+    if isinstance(bare, BareSlabs):
+        from planbook.cli.layout_slabs import tell_slabs
+
+        tell_slabs(bare, findings, form=form, into=into)
+    if bare is None or isinstance(bare, BareSlabs):
         return None
     try:
         lot = solve_bare(bare)

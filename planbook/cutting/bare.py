@@ -10,6 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TypeVar
 
+from planbook.cutting.bare_slabs import BareSlabs, of_slabs, read_slabs
 from planbook.cutting.demand import Wanted, down, up
 from planbook.cutting.lots import Lot, Task
 from planbook.cutting.practice import USUAL, Practice
@@ -52,7 +53,7 @@ class BareList:
         return any(entry.price not in (0, COIN) for entry in self.stock)
 
 
-def read_bare(path: Path, findings: Findings, sources: Sources) -> BareList | None:
+def read_bare(path: Path, findings: Findings, sources: Sources) -> BareList | BareSlabs | None:
     """Return the problem of a list; None, with every fault recorded, where there is none."""
     source = sources.read(path.parent, path.name, findings)
     if source is None:
@@ -65,7 +66,11 @@ def read_bare(path: Path, findings: Findings, sources: Sources) -> BareList | No
     if facts is None or findings.stopped:
         return None
     reader = _Reader(facts, findings)
-    found = reader.read(path.stem)
+    found = (
+        read_slabs(facts, findings, title=path.stem, edition=reader.edition)
+        if of_slabs(facts)
+        else reader.read(path.stem)
+    )
     return None if findings.stopped else found
 
 
@@ -149,7 +154,7 @@ class _Reader:
         first = next(iter(self._facts.stock.values()), None)
         if self._unit or first is None:
             return self._unit == "mm"
-        return "m" in first.length
+        return "m" in (first.length or first.survey or first.outline or "")
 
     def read(self, title: str) -> BareList:
         facts, edition = self._facts, self.edition
@@ -179,7 +184,7 @@ class _Reader:
             self._findings.stop("missing-word", f"`{key}` has no width", key.span, help="add `width:`")
         return Piece(
             key=str(key),
-            length=up(self._length(piece.length, Fraction(1), least=1), self.edition),
+            length=up(self._long(key, piece.length), self.edition),
             width=up(self._length(piece.width, self.edition.resolution, least=1), self.edition) if flat else 1,
             count=self._count(piece.count, 1),
             grain=self._one_of(piece.grain, {grain.value: grain for grain in Grain}, Grain.FIXED, "grain"),
@@ -195,7 +200,7 @@ class _Reader:
             )
         return Sheet(
             key=str(key),
-            length=down(self._length(entry.length, Fraction(1), least=1), self.edition),
+            length=down(self._long(key, entry.length), self.edition),
             width=down(self._length(entry.width, self.edition.resolution, least=1), self.edition),
             price=self._price(entry.price),
             limit=self._count(entry.count, 0) if entry.count is not None else None,
@@ -204,10 +209,15 @@ class _Reader:
     def _stick(self, key: Text, entry: BareStock) -> Stick:
         return Stick(
             key=str(key),
-            length=down(self._length(entry.length, Fraction(1), least=1), self.edition),
+            length=down(self._long(key, entry.length), self.edition),
             price=self._price(entry.price),
             limit=self._count(entry.count, 0) if entry.count is not None else None,
         )
+
+    def _long(self, key: Text, text: Text | None) -> Fraction:
+        if text is None:
+            self._findings.stop("missing-word", f"`{key}` has no length", key.span, help="add `length:`")
+        return self._length(text, Fraction(1), least=1)
 
     def _length(self, text: Text | None, usual: Fraction, *, least: int) -> Fraction:
         """Return a length in mm; a fault is recorded. `least` 1 asks for more than nothing."""

@@ -9,13 +9,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
+from fractions import Fraction
 from math import ceil, floor
 
 from planbook.cutting.problem import CuttingError
+from planbook.units.factors import INCH
 
 Spot = tuple[float, float]
 HAIR = 1e-6
 """mm that two equal lengths may differ by after reckoning."""
+CLEAR = {"imperial": INCH / 2, "metric": Fraction(12)}
+"""mm that parts stay from marks where the author says nothing (common practice, no source)."""
 HARMLESS = ("figure", "curl", "burl", "crotch", "ripple")
 """Marks that spoil no part: they are wanted, not avoided."""
 

@@ -8,19 +8,19 @@ the same slab gives the same places.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from planbook.cutting.problem import CuttingError
 from planbook.cutting.slab_cuts import parts_can_be_sawn
 from planbook.cutting.slab_places import Ground, Laid, apart
 from planbook.cutting.slab_problem import HAIR, Natural, SlabPiece
 
-TRIES = 6_000
+TRIES = 40_000
 """Places looked at in one search."""
-_BRANCHES = 6
-"""Places tried for one part, the best first."""
-_ENOUGH = 40
-"""Layouts compared that hold every part."""
+_BRANCHES = 8
+"""Places tried for one part in each layout, the best first."""
+_BEAM = 10
+"""Layouts kept from part to part."""
 
 
 @dataclass(slots=True)
@@ -29,9 +29,6 @@ class Search:
 
     ground: Ground
     tries: int = 0
-    _best: list[Laid] = field(default_factory=list)
-    _best_rank: tuple[float, ...] = ()
-    _complete: int = 0
 
     def pin(self, pieces: Sequence[SlabPiece]) -> list[Laid]:
         """Lay the pinned parts; raises CuttingError where one does not go there."""
@@ -101,35 +98,33 @@ class Search:
         return f"begin {self.ground.slab.write(best)} from the left end: there it lies well"
 
     def place(self, laid: Sequence[Laid], pieces: Sequence[SlabPiece]) -> list[Laid]:
-        """Return the best layout found that adds the pieces to what is laid; some may be missing."""
-        order = sorted(pieces, key=_hardness)
-        self._best, self._best_rank = list(laid), self._rank(laid)
-        self._extend(list(laid), order)
-        return self._best
+        """Return the best layout found that adds the pieces to what is laid; some may be missing.
 
-    def _extend(self, laid: list[Laid], left: Sequence[SlabPiece]) -> None:
-        rank = self._rank(laid)
-        if rank > self._best_rank:
-            self._best, self._best_rank = list(laid), rank
-        if not left:
-            self._complete += 1
-            return
-        if self.tries > TRIES or self._complete >= _ENOUGH:
-            return
-        found = sorted(self._places(left[0], laid), key=lambda entry: entry[1])[:_BRANCHES]
-        for place, _ in found:
-            self._extend([*laid, place], left[1:])
-            if self.tries > TRIES or self._complete >= _ENOUGH:
-                return
-        if not found:  # go on without it, so that the others are laid
-            self._extend(laid, left[1:])
+        One part after the other goes to the best places of each of the layouts at hand, of which the better ones
+        are kept (a beam search).
+        """
+        beam = [list(laid)]
+        for piece in sorted(pieces, key=_hardness):
+            longer: dict[tuple[tuple[float, ...], ...], list[Laid]] = {}
+            for layout in beam:
+                places = sorted(self._places(piece, layout), key=lambda entry: entry[1])[:_BRANCHES]
+                for place, _ in places:
+                    found = [*layout, place]
+                    longer.setdefault(tuple(sorted(one.box for one in found)), found)
+                if self.tries > TRIES:
+                    break
+            if longer:  # else it is left out, so that the others are laid
+                beam = sorted(longer.values(), key=self._rank, reverse=True)[:_BEAM]
+        return beam[0]
 
     def _rank(self, laid: Sequence[Laid]) -> tuple[float, ...]:
-        """Return how good a layout is: most wood in parts, then the longest end of the slab left whole."""
+        """Return how good a layout is: most wood in parts, the longest end left whole, close together."""
         area = sum(one.piece.length * max(one.piece.width, 1.0) for one in laid)
         first = min((one.box[0] for one in laid), default=self.ground.right)
         last = max((one.box[2] for one in laid), default=self.ground.left)
-        return (round(area, 3), round(max(first - self.ground.left, self.ground.right - last), 3))
+        whole = max(first - self.ground.left, self.ground.right - last)
+        spread = sum(one.box[2] + abs(one.box[1]) for one in laid)
+        return (round(area, 3), round(whole, 3), -round(spread, 3))
 
     # places
 

@@ -8,8 +8,12 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from planbook.cutting.diagram import Diagram, Lying, Place
+
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing
 
 OUTLINE, DRILL, TEXT = "OUTLINE", "DRILL", "TEXT"
 _GAP = 200.0
@@ -24,15 +28,7 @@ def layout_dxf(diagrams: Sequence[Diagram], *, drills: Drills | None = None) -> 
 
     The same diagrams give the same bytes: the file carries no time and no random identity.
     """
-    from ezdxf import units
-    from ezdxf._options import options
-    from ezdxf.document import Drawing
-
-    options.write_fixed_meta_data_for_testing = True
-    document = Drawing.new("AC1024")
-    document.units = units.MM
-    for name, colour in ((OUTLINE, 7), (DRILL, 1), (TEXT, 3)):
-        document.layers.add(name, color=colour)
+    document = blank_document(((OUTLINE, 7), (DRILL, 1), (TEXT, 3)))
     space = document.modelspace()
     start = 0.0
 
@@ -59,6 +55,25 @@ def layout_dxf(diagrams: Sequence[Diagram], *, drills: Drills | None = None) -> 
                 centre = (start + float(lying.at.x + along), float(lying.at.y + across))
                 space.add_circle(centre, float(diameter) / 2, dxfattribs={"layer": DRILL})
         start += float(diagram.length) + _GAP
+    return as_bytes(document)
+
+
+def blank_document(layers: Sequence[tuple[str, int]]) -> Drawing:
+    """Return an empty drawing in millimetres with layers of that name and colour."""
+    from ezdxf import units
+    from ezdxf._options import options
+    from ezdxf.document import Drawing
+
+    options.write_fixed_meta_data_for_testing = True
+    document = Drawing.new("AC1024")
+    document.units = units.MM
+    for name, colour in layers:
+        document.layers.add(name, color=colour)
+    return document
+
+
+def as_bytes(document: Drawing) -> bytes:
+    """Return a drawing as it is written to a file, in UTF-8."""
     stream = io.StringIO()
     document.write(stream)
     return stream.getvalue().encode()

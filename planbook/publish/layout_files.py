@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from planbook.cutting.diagram import Diagram
@@ -102,10 +102,15 @@ def pictures_of_cuts(cuts: Sequence[Cut], edition: Edition) -> list[tuple[str, D
 
 def layout_svg(cuts: Sequence[Cut], edition: Edition) -> str:
     """Return all drawings in one SVG, one below the other."""
+    return stacked_svg([picture for _, _, _, picture in pictures_of_cuts(cuts, edition)])
+
+
+def stacked_svg(pictures: Sequence[Picture]) -> str:
+    """Return pictures in one SVG, one below the other."""
     from planbook.drawing.svg import to_svg
 
     parts, down, wide = [], 0.0, 0.0
-    for number, (_, _, _, picture) in enumerate(pictures_of_cuts(cuts, edition), start=1):
+    for number, picture in enumerate(pictures, start=1):
         text = to_svg(picture, ids=f"cut-{number}", medium="print")
         size = _SVG.match(text)
         assert size is not None
@@ -118,13 +123,6 @@ def layout_svg(cuts: Sequence[Cut], edition: Edition) -> str:
 
 def layout_pdf(cuts: Sequence[Cut], edition: Edition, *, title: str) -> bytes:
     """Return all drawings as a PDF on Letter, each with its order of cuts."""
-    import datetime
-    import json
-    from pathlib import Path
-
-    import matplotlib
-    import typst
-
     from planbook.drawing.svg import to_svg
     from planbook.units.write import plain_length
 
@@ -146,6 +144,18 @@ def layout_pdf(cuts: Sequence[Cut], edition: Edition, *, title: str) -> bytes:
         }
         for number, (head, diagram, lot, picture) in enumerate(pictures_of_cuts(cuts, edition), start=1)
     ]
+    return pages_pdf(rows, title=title)
+
+
+def pages_pdf(rows: Sequence[Mapping[str, Any]], *, title: str) -> bytes:
+    """Return a PDF with a page for each row: `title`, `svg`, `alt`, `cuts` in four columns, `reason`."""
+    import datetime
+    import json
+    from pathlib import Path
+
+    import matplotlib
+    import typst
+
     fonts = typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=True,

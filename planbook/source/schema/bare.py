@@ -4,26 +4,76 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from planbook.source.schema.words import Words
+from planbook.source.schema.words import Many, Words
 from planbook.source.text import Text
 
 
 class BarePiece(Words):
     """Something to cut."""
 
-    length: Text = Field(description="Size along the grain.")
+    length: Text | None = Field(None, description="Size along the grain; none where a slab gives it an outline.")
     width: Text | None = Field(None, description="Size across the grain; left out where sticks are cut to length.")
     count: Text | None = Field(None, description="How many; 1 if not given.")
     grain: Text | None = Field(None, description="`fixed` along the stock, or `free` to lie across it.")
+    natural_edge: Many = Field(
+        (), alias="natural edge", description="From a slab: its edges that stay as grown, `front`, `back`, or `either`."
+    )
+    outline: Text | None = Field(
+        None, description="From a slab: its shape as points, going round it, in each line a size along and one across."
+    )
+    start: Text | None = Field(None, description="From a slab: where it begins, `3 in from left end`.")
+    behind_line: Text | None = Field(
+        None, alias="behind line", description="From a slab: from the chalk line back to its nearer side."
+    )
+    before_line: Text | None = Field(
+        None, alias="before line", description="From a slab: from the chalk line forward to its nearer side."
+    )
+    keep: Many = Field((), description="From a slab: marks that must lie inside it.")
+
+
+class BareMark(Words):
+    """Something on a slab that parts keep clear of, or hold."""
+
+    is_: Text = Field(alias="is", description="What it is: `sound knot`, `crack`, `keep out`; `figure` spoils nothing.")
+    from_: Text | None = Field(None, alias="from", description="Where it begins, from the left end of the slab.")
+    to: Text | None = Field(None, description="Where it ends, from the left end of the slab.")
+    wide: Text | None = Field(None, description="Its width.")
+    behind_line: Text | None = Field(
+        None, alias="behind line", description="From the chalk line back to its nearer side."
+    )
+    before_line: Text | None = Field(
+        None, alias="before line", description="From the chalk line forward to its nearer side."
+    )
+    points: Text | None = Field(
+        None,
+        description="Its outline instead of sizes: in each line the distance from the left end and that from the chalk "
+        "line, forward of it below 0.",
+    )
 
 
 class BareStock(Words):
-    """A sheet, or a stick where it has no width."""
+    """A sheet, a stick where it has no width, or a slab where it has a survey or an outline."""
 
-    length: Text = Field(description="Size along the grain of the face.")
+    length: Text | None = Field(None, description="Size along the grain of the face; none for a slab.")
     width: Text | None = Field(None, description="Size across the grain; none for a stick.")
     count: Text | None = Field(None, description="How many there are; as many as are needed if not given.")
     price: Text | None = Field(None, description="Price of one, a plain number; 0 for what is on hand.")
+    survey: Text | None = Field(
+        None,
+        description="Of a slab, its edges from a chalk line: in each line the distance from its left end, to its front "
+        "edge, to its back edge.",
+    )
+    outline: Text | None = Field(
+        None,
+        description="Of a slab, its edges as points, going round it: in each line the distance from its left end and "
+        "that from the chalk line, forward of it below 0.",
+    )
+    marks: dict[Text, BareMark] = Field(
+        default_factory=dict, description="Knots, cracks and bark pockets of a slab, zones to keep out of, fine figure."
+    )
+    clear: Text | None = Field(
+        None, description="How far parts stay from marks of a slab that they do not `keep`; 1/2 in (12 mm) if not given."
+    )
 
 
 class BareFacts(Words):
