@@ -96,6 +96,7 @@ def _plan(web: Web, view: PlanView, editions: Sequence[PlanView]) -> Result:
         photos=view.photos,
         cut_rows=[(group, _cut_rows(group)) for group in sheet["cutlist"]],
         step_id=step_id,
+        part_id=part_id,
         checked=checked_page(view.slug, view.edition) if view.checked else "",
     )
 

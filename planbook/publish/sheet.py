@@ -18,6 +18,7 @@ from typing import Any
 
 from planbook.plan.model import Plan
 from planbook.publish import (
+    sheet_fittings,
     sheet_holes,
     sheet_lists,
     sheet_resin,
@@ -59,6 +60,7 @@ def sheet(
     return {
         **_head(plan, book),
         "cutlist": sheet_lists.cut_list(plan),
+        "fittings": sheet_fittings.fittings(plan),
         "cutting": [dict(row) for row in cutting],
         "measured": sheet_lists.measured(plan),
         "materials": sheet_lists.materials(plan, book),

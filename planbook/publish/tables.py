@@ -31,7 +31,19 @@ def parts_table(plan: Plan) -> bytes:
             if part.stock == stock.name:
                 for row in _rows(plan, part, stocks[part.stock].material, stock.nominal):
                     writer.writerow(row)
+    for part in plan.fittings:
+        writer.writerow(_fitting(plan, part))
     return stream.getvalue().encode("utf-8")
+
+
+def _fitting(plan: Plan, part: Part) -> list[str]:
+    """Return the row of a part that is bought, poured or made of an offcut: its own sizes, none to cut to."""
+    sizes = [plain_length(mm, plan.edition) for mm in (part.length.final, part.width.final, part.thick)]
+    step = part.joined_in or part.made_in
+    return [
+        part.letter, "", str(part.count), part.key, part.role.value, "", "", "", sizes[2], *sizes[:2], "",
+        str(step or ""), part.note, "", "",
+    ]  # fmt: skip
 
 
 def _rows(plan: Plan, part: Part, material: str, nominal: str) -> list[list[str]]:
