@@ -13,15 +13,16 @@ from planbook.cutting.lots import Lot, Task, share_used
 from planbook.cutting.problem import Way
 from planbook.plan.model import Life, Plan, Role, Step
 from planbook.publish.sheet_runs import Runs, counted, joined, number, run, size, step_target
-from planbook.trade.machines import find_tool, least_piece
+from planbook.trade.lookup import TradeError
+from planbook.trade.machines import Tool, find_tool, least_piece
 from planbook.units.amounts import write_area, write_mass
 from planbook.units.editions import Edition
 from planbook.units.write import write_feet, write_metres
 
 _LIGHT_KG = 16
 """What one person carries alone: 35 lb (common practice, no source)."""
-_SAWS = {Way.RIP: "table saw", Way.CROSSCUT: "miter saw"}
-"""The machine whose smallest piece counts for a direction of cut."""
+_SAWS = {Way.RIP: ("table saw", "band saw"), Way.CROSSCUT: ("mitre saw", "table saw", "band saw")}
+"""The machines that a direction of cut is made on; the first counts where the step names none of them."""
 
 
 def diagram_rows(plan: Plan, diagram: Diagram) -> dict[str, Any]:
@@ -116,16 +117,31 @@ def _remark(plan: Plan, setting: Setting, edition: Edition) -> str:
     words = [
         f"then rip {entry.key} to {size(entry.width, edition)}" for entry in setting.gives if _narrower(plan, entry)
     ]
-    least = least_piece(find_tool(_SAWS[setting.way]), edition.name)
+    machine = _machine(plan, setting)
+    least = least_piece(machine, edition.name)
     if least is not None and setting.shortest < least.long_mm:
         limit = size(least.long_mm, edition)
         if setting.way is Way.RIP:
-            words.append(f"under {limit}: rip it first, or by hand")
+            words.append(f"shorter than {limit}, too short for the {machine.name}: rip a longer piece first")
         else:
-            words.append(f"under {limit}: clamp it")
+            words.append(f"shorter than {limit}: clamp it, or saw it off a longer piece last")
     if setting.elsewhere:
         words.append("leave this setting for the other diagrams")
     return "; ".join(words)
+
+
+def _machine(plan: Plan, setting: Setting) -> Tool:
+    """Return the saw that the steps of the pieces name for such a cut, else the usual one."""
+    made = {plan.part(wanted.part).made_in for wanted in setting.gives}
+    keys = [use.key for step in plan.steps if step.number in made for use in step.tools if use.key]
+    named = []
+    for key in keys:
+        try:
+            named.append(find_tool(key).name)
+        except TradeError:
+            continue
+    usual = _SAWS[setting.way]
+    return find_tool(next((name for name in usual if name in named), usual[0]))
 
 
 def _narrower(plan: Plan, wanted: Wanted) -> bool:

@@ -10,13 +10,16 @@ from sample_plan import bookcase
 from sample_sheet import THEME
 from sample_site import info
 
+from planbook.cutting.diagram import Setting, diagrams_of
 from planbook.cutting.kept import solution_data, solution_from, task_key
-from planbook.cutting.lots import tasks_of
+from planbook.cutting.lots import solve, tasks_of
 from planbook.cutting.practice import USUAL
+from planbook.cutting.problem import Way
+from planbook.plan.model import ToolUse
 from planbook.publish import layouts
 from planbook.publish.accepted import FILE, read_accepted, write_accepted
 from planbook.publish.cache import Store
-from planbook.publish.layout_words import proof
+from planbook.publish.layout_words import diagram_rows, proof
 from planbook.publish.layouts import cutting_of, lot_of, lots_of
 from planbook.publish.sheet import sheet
 from planbook.publish.sheet_runs import plain
@@ -154,3 +157,24 @@ def test_a_handout_shows_the_diagrams(tmp_path: Path) -> None:
     assert text.count("Cutting the sheet") >= len(cutting.rows)
     assert "trim the factory edge" in text
     assert "One sheet is the least possible" in text
+
+
+def test_a_piece_too_short_for_the_named_saw_is_told_with_the_mend() -> None:
+    """12 in (300 mm) at the table saw, 3 in (75 mm) at the band saw: the table of machines."""
+
+    plan = bookcase("imperial")
+    task = tasks_of(plan, USUAL["imperial"])[0]
+    diagram = diagrams_of(solve(task), USUAL["imperial"])[0]
+    piece = task.wanted[0]
+    short = Setting((1,), Way.RIP, Fraction(100), False, (piece,), (piece.key,), False, Fraction(200))
+
+    def told(tool: str) -> str:
+        use = ToolUse(key=tool, text=tool, count=1)
+        first = replace(plan.steps[0], tools=(use,))
+        parts = tuple(replace(part, made_in=first.number) for part in plan.parts)
+        sawn = replace(plan, parts=parts, steps=(first, *plan.steps[1:]))
+        rows = diagram_rows(sawn, replace(diagram, settings=(short,)))
+        return str(rows["cuts"][0]["remark"])
+
+    assert "too short for the table saw: rip a longer piece first" in told("table saw")
+    assert told("band saw") == ""
