@@ -311,7 +311,7 @@ def _cutting_steps(n: Numbers, d: Derived, show: dict[str, str]) -> tuple[Step, 
         ),
         _step(
             RABBETS, "Cut the rabbets for the back", _time(15, 5, "side", 2),
-            (line("Set the fence to ", size(show["rabbet wide"]), " and the depth to ", size(show["rabbet deep"]), "."),
+            (line("Set the fence to ", size(show["rabbet wide"]), " and the depth to ", size(show["rabbet deep"]), ", in two passes."),
              line("Cut along the back edge, inside face up.")),
             cuts=("back rabbet",), handles=("side",), tools=(_tool("router"), _tool("edge guide")),
             tips=(line("The rabbets face each other when the case stands."),),

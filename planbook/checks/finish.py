@@ -5,14 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from planbook.checks.outcome import Outcome
 from planbook.checks.spaces import gap, standing
 from planbook.checks.subject import Subject
 from planbook.plan.model import Finish, Joint, Step
-from planbook.source.diagnostics import Diagnostic, Severity, Span
+from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.trade.lookup import TradeError
 from planbook.units.amounts import write_minutes
+
+if TYPE_CHECKING:
+    from planbook.source.diagnostics import Span as Place
+    from planbook.trade.products import Product
+    from planbook.trade.sourced import Span
 
 SPREAD_MIN = {"beginner": Fraction(2)}
 """Minutes to spread and close one meeting of two parts (common practice, no source)."""
@@ -24,7 +30,7 @@ MEETS_MM = 3
 def glue_skins(subject: Subject) -> Iterator[Outcome]:
     """Reckon how long each glue-up takes until it is closed, against the open time of the glue."""
     for step in subject.plan.steps:
-        glued = [joint for joint in subject.plan.joints if joint.joined_in == step.number and _glue(joint)]
+        glued = [joint for joint in subject.plan.joints if joint.joined_in == step.number and is_glued(joint)]
         if not glued:
             continue
         found = _glue_of(subject, glued)
@@ -54,25 +60,45 @@ def glue_skins(subject: Subject) -> Iterator[Outcome]:
         )
 
 
-def _glue(joint: Joint) -> bool:
+def is_glued(joint: Joint) -> bool:
+    """Whether glue holds a joint."""
     return any("glue" in text.casefold() or "epoxy" in text.casefold() for text in joint.by)
 
 
 def _glue_of(subject: Subject, joints: list[Joint]) -> tuple[str, Fraction, str] | str:
     """Return the glue's name, its open time in minutes and the source, or why they are not known."""
+    product = glue_product(subject, joints, "open")
+    if product is None:
+        return "the plan names no glue whose open time is known"
+    figure = product.strictest("open")
+    return product.name, figure.value, figure.citation
+
+
+def glue_of(subject: Subject, joints: list[Joint], word: str) -> tuple[str, Span] | str:
+    """Return the name of the glue of some joints and its usual range of a time, minutes, or why it is not known."""
+    product = glue_product(subject, joints, word)
+    return (
+        (product.name, product.span(word))
+        if product is not None
+        else f"the plan names no glue whose {word} time is known"
+    )
+
+
+def glue_product(subject: Subject, joints: list[Joint], word: str) -> Product | None:
+    """Return the glue that joints name, or that the plan buys, whose time of that word is known."""
     from planbook.trade.products import find_product
 
-    named = [text for joint in joints for text in joint.by if _glue(joint) and text.casefold() != "glue"]
+    named = [text for joint in joints for text in joint.by if is_glued(joint) and text.casefold() != "glue"]
     named += [row.key for row in subject.plan.materials if row.group == "glue"]
     own = subject.rows().products.get("glue", {})
     for name in named:
         try:
             product = find_product("glue", name, own)
-            figure = product.strictest("open")
+            product.span(word)
         except TradeError:
             continue
-        return product.name, figure.value, figure.citation
-    return "the plan names no glue whose open time is known"
+        return product
+    return None
 
 
 def _meetings(subject: Subject, joint: Joint) -> int:
@@ -108,7 +134,7 @@ def finish_clash(subject: Subject) -> Iterator[Outcome]:
         yield from _glued_after(subject, finish)
 
 
-def _pair(over: str, under: str, what: str, span: Span | None) -> Outcome:
+def _pair(over: str, under: str, what: str, span: Place | None) -> Outcome:
     from planbook.trade.incompatible import clash
 
     try:
@@ -133,7 +159,7 @@ def _glued_after(subject: Subject, finish: Finish) -> Iterator[Outcome]:
     """Give the joints that are glued after their parts were finished, and are not kept bare."""
     early = [step for step in subject.plan.steps if set(step.finishes) & set(finish.before_assembly)]
     for joint in subject.plan.joints:
-        if not _glue(joint) or joint.joined_in is None:
+        if not is_glued(joint) or joint.joined_in is None:
             continue
         step = next((step for step in early if step.number < (joint.joined_in or 0) and _handled(step, joint)), None)
         if step is None:
@@ -161,12 +187,12 @@ def _over(subject: Subject) -> tuple[str, ...]:
     return tuple(" ".join(text.split()) for text in subject.written.facts.finish.over)
 
 
-def _product_span(subject: Subject) -> Span | None:
+def _product_span(subject: Subject) -> Place | None:
     source = subject.written.facts.finish if subject.written is not None else None
     return source.product.span if source is not None else None
 
 
-def _mask_span(subject: Subject) -> Span | None:
+def _mask_span(subject: Subject) -> Place | None:
     source = subject.written.facts.finish if subject.written is not None else None
     if source is None:
         return None

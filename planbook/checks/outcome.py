@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from planbook.checks.subject import Check, Subject
-from planbook.source.diagnostics import Diagnostic
+from planbook.source.diagnostics import Diagnostic, Severity, Span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +26,26 @@ class Outcome:
 
 
 Reckoning = Callable[[Subject], Iterable[Outcome]]
+
+
+def judged(
+    slug: str,
+    of: str,
+    *,
+    figure: str,
+    limit: str,
+    rule: str,
+    wrong: str = "",
+    span: Span | None = None,
+    help: str = "",
+    severity: Severity = Severity.WARN,
+    further: tuple[tuple[Span, str], ...] = (),
+) -> Outcome:
+    """Return an outcome, with a finding where `wrong` says what is wrong."""
+    problem = None
+    if wrong:
+        problem = Diagnostic(slug, severity, wrong, span, further=further, help=help or None, rule=rule)
+    return Outcome(of=of, figure=figure, limit=limit, rule=rule, problem=problem)
 
 
 def problems(reckon: Reckoning) -> Check:

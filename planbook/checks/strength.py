@@ -172,7 +172,7 @@ def tips_forward(subject: Subject) -> Iterator[Outcome]:
 
 def seat_tips(subject: Subject) -> Iterator[Outcome]:
     """Reckon whether a person near the rim tips what is sat on: the load of the seating test."""
-    sat_on = [name for name, text in subject.plan.loads if _persons(text)]
+    sat_on = [name for name, text in subject.plan.loads if persons(text)]
     if not sat_on:
         return
     feet, whole = _feet(subject), centre_mm(subject.plan)
@@ -258,7 +258,8 @@ def _feet(subject: Subject) -> list[tuple[float, float]]:
     return found
 
 
-def _persons(text: str) -> bool:
+def persons(text: str) -> bool:
+    """Whether a load is persons who sit."""
     return any(word in text.casefold() for word in ("person", "people", "adult"))
 
 

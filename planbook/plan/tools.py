@@ -65,7 +65,7 @@ def _remark(draft: Draft, remark: str) -> str:
 
 def find_tool(draft: Draft, shop: ShopFacts, name: str) -> str | None:
     """Return the key of a tool in the shop, or among the plan's own tools and jigs, by any of its names."""
-    wanted = {name.casefold(), _singular(name.casefold())}
+    wanted = {name.casefold(), singular(name.casefold())}
     for tool, source in shop.tools.items():
         if _among(wanted, tool) or any(_among(wanted, word) for word in source.also):
             return str(tool)
@@ -77,10 +77,11 @@ def find_tool(draft: Draft, shop: ShopFacts, name: str) -> str | None:
 
 def _among(wanted: set[str], name: str) -> bool:
     folded = name.casefold()
-    return folded in wanted or _singular(folded) in wanted
+    return folded in wanted or singular(folded) in wanted
 
 
-def _singular(word: str) -> str:
+def singular(word: str) -> str:
+    """Return a word for one, where it ends in a plain s."""
     return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
 
 
@@ -110,7 +111,7 @@ def bit_size(draft: Draft, text: Text, name: str) -> tuple[Fraction, str]:
     """Return the diameter of the bit for a joint or for holes in mm, and what kind of bit it is."""
     if name in draft.facts.holes:
         return holes.diameter(draft, name), "bit"
-    if name in draft.facts.joints and joints.kind_of(draft, name) != "butt":
+    if name in draft.facts.joints and joints.kind_of(draft, name) not in joints.UNCUT:
         kind = joints.kind_of(draft, name)
         if kind == joints.SOCKET:
             return sockets.diameter(draft, name), "bit"

@@ -23,8 +23,8 @@ def test_a_beginner_is_too_slow_for_six(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("minutes", "fails"), [("8 min", True), ("9 min", False)])
 def test_a_glue_of_the_book_has_its_own_open_time(tmp_path: Path, minutes: str, fails: bool) -> None:
-    own = f"products:\n  wood glue: {{is: glue, like: PVA glue, open: {minutes}, source: own measurement}}\nloads:\n"
-    found = told("glue-skins", bench(tmp_path, ("loads:\n", own)))
+    own = f"\nproducts:\n  wood glue: {{is: glue, like: PVA glue, open: {minutes}, source: own measurement}}\n"
+    found = told("glue-skins", bench(tmp_path, ("\nproducts:\n", own)))
     assert bool(found) is fails
 
 

@@ -8,7 +8,7 @@ from pydantic import Discriminator, Field, Tag
 
 from planbook.source.schema.buying import SawingSource, Sold
 from planbook.source.schema.knowledge import LoadSource, PanelSource, ProductSource, RoomSource, WoodSource
-from planbook.source.schema.words import Many, Words, _text_or_mapping
+from planbook.source.schema.words import Many, Value, Words, _text_or_mapping
 from planbook.source.text import Text
 
 
@@ -35,6 +35,10 @@ class ToolSource(Words):
     kind: Text = Field(Text("hand tool"), description="`machine`, `power tool`, `hand tool`, `measuring` or `supply`.")
     wear: Many = Field((), description="Protective equipment: `eyes`, `ears`, `mask`, `gloves`.")
     care: Text | None = Field(None, description="The usual caution; the maker's instructions come first.")
+    widest: Value | None = Field(None, description="Widest piece that it takes, as a planer or a bandsaw does.")
+    thickest: Value | None = Field(None, description="Thickest piece that it takes.")
+    stroke: Value | None = Field(None, description="How deep a drill press bores in one go.")
+    opens: Value | None = Field(None, description="How far a clamp opens.")
 
 
 class MaterialSource(Words):
