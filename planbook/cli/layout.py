@@ -16,6 +16,7 @@ from planbook.source.diagnostics import Diagnostic, Findings, Severity
 from planbook.source.files import Sources
 
 if TYPE_CHECKING:
+    from planbook.drawing.layout_dxf import Drills
     from planbook.publish.layout_files import Cut
     from planbook.units.editions import Edition
 
@@ -27,7 +28,11 @@ FILES = (".pdf", ".dxf", ".svg")
 @click.argument("what", metavar="FILE|PLAN")
 @click.option("--as", "form", type=FORMS, default="table", show_default=True, help="How to write it.")
 @click.option("--into", type=click.Path(path_type=Path), metavar="FILE", help="PDF, DXF or SVG file to write.")
-@click.option("--accept", is_flag=True, help="Keep the layouts of a plan beside it, so that they stay as they are.")
+@click.option(
+    "--accept",
+    is_flag=True,
+    help="Keep the layouts of a plan beside it, so that they stay as they are; in all editions where none is named.",
+)
 @click.option("--edition", type=edition_choice, help="For a plan: edition; the first one of the book if not given.")
 @click.option("--students", type=click.IntRange(1, 500), default=1, show_default=True, help="For a plan: how many.")
 @book_option
@@ -56,12 +61,14 @@ def layout(
             raise click.UsageError("`--accept` keeps the layouts of a plan; give the name of a plan with it")
         found = _bare(path, findings, sources, form=form, into=into)
     else:
-        found, findings, sources = _of_plan(what, edition, students, book, accept=accept)
+        found, findings, sources = _of_plan(what, edition, students, book)
+        if accept and not findings.stopped:
+            _accept(what, edition, students, book)
     if found is not None:
-        cuts, unit, priced = found
+        cuts, unit, priced, drills = found
         _tell_cuts(cuts, unit, form, priced=priced)
         if into is not None and cuts:
-            data = _file(cuts, unit, into.suffix.lower(), title=path.stem)
+            data = _file(cuts, unit, into.suffix.lower(), title=path.stem, drills=drills)
             into.parent.mkdir(parents=True, exist_ok=True)
             into.write_bytes(data)
             click.echo(f"{into}: {len(data) / 1000:.0f} kB written", err=True)
@@ -69,7 +76,8 @@ def layout(
     return exit_code(findings)
 
 
-Found = tuple[list["Cut"], "Edition", bool]
+Found = tuple[list["Cut"], "Edition", bool, "Drills | None"]
+"""Layouts, their edition, whether they have prices, and what gives the holes of a piece."""
 
 
 def _bare(path: Path, findings: Findings, sources: Sources, *, form: str, into: Path | None) -> Found | None:
@@ -93,27 +101,43 @@ def _bare(path: Path, findings: Findings, sources: Sources, *, form: str, into: 
         findings.add(Diagnostic(fault.slug, Severity.STOP, fault.message, span, help=fault.help or None))
         return None
     diagrams = diagrams_of(lot, bare.practice)
-    return [(lot, diagrams, "")], bare.edition, True
+    return [(lot, diagrams, "")], bare.edition, True, None
+
+
+def _accept(slug: str, edition: str | None, students: int, book: Path | None) -> None:
+    """Keep the layouts of a plan beside it: of one edition, or of all where none is named."""
+    from planbook.cli.layout_tables import lots_of_plan
+    from planbook.publish.accepted import write_accepted
+
+    first = resolved(slug, edition, book)
+    names = (
+        [edition] if edition is not None or first.book is None else [str(name) for name in first.book.facts.editions]
+    )
+    for name in names:
+        found = first if name == edition else resolved(slug, name, book)
+        if found.plan is None or found.book is None:
+            continue
+        lots, _ = lots_of_plan(found.plan, found.book, found.findings, students=students)
+        if lots:
+            kept = write_accepted(found.book.root / "plans" / slug, lots)
+            click.echo(f"{kept}: the layouts of the {found.plan.edition.name} edition are kept", err=True)
 
 
 def _of_plan(
-    slug: str, edition: str | None, students: int, book: Path | None, *, accept: bool
+    slug: str, edition: str | None, students: int, book: Path | None
 ) -> tuple[Found | None, Findings, Sources]:
     from planbook.cli.layout_tables import lots_of_plan
     from planbook.cutting.diagram import diagrams_of
-    from planbook.publish.accepted import write_accepted
+    from planbook.cutting.drills import drills_of
 
     found = resolved(slug, edition, book)
     if found.plan is None or found.book is None:
         return None, found.findings, found.sources
     lots, practice = lots_of_plan(found.plan, found.book, found.findings, students=students)
-    if accept and lots:
-        kept = write_accepted(found.book.root / "plans" / slug, lots)
-        click.echo(f"{kept}: the layouts of the {found.plan.edition.name} edition are kept", err=True)
     cuts: list[Cut] = [
         (lot, diagrams_of(lot, practice), f"{lot.task.stock.material}, {lot.task.stock.nominal}") for lot in lots
     ]
-    return (cuts, found.plan.edition, False), found.findings, found.sources
+    return (cuts, found.plan.edition, False, drills_of(found.plan)), found.findings, found.sources
 
 
 def _tell_cuts(cuts: list[Cut], edition: Edition, form: str, *, priced: bool) -> None:
@@ -151,7 +175,7 @@ def _summary(solution: object, title: str, *, priced: bool) -> str:
     return f"\n{title + ': ' if title else ''}{used}{worth}; {proof} with {solution.model}"
 
 
-def _file(cuts: list[Cut], edition: Edition, kind: str, *, title: str) -> bytes:
+def _file(cuts: list[Cut], edition: Edition, kind: str, *, title: str, drills: Drills | None) -> bytes:
     from planbook.publish.layout_files import layout_pdf, layout_svg
 
     if kind == ".svg":
@@ -160,4 +184,4 @@ def _file(cuts: list[Cut], edition: Edition, kind: str, *, title: str) -> bytes:
         return layout_pdf(cuts, edition, title=title)
     from planbook.drawing.layout_dxf import layout_dxf
 
-    return layout_dxf([diagram for _, diagrams, _ in cuts for diagram in diagrams])
+    return layout_dxf([diagram for _, diagrams, _ in cuts for diagram in diagrams], drills=drills)

@@ -21,7 +21,7 @@ from planbook.units.write import write_feet, write_metres
 
 _LIGHT_KG = 16
 """What one person carries alone: 35 lb (common practice, no source)."""
-_SAWS = {Way.RIP: ("table saw", "band saw"), Way.CROSSCUT: ("mitre saw", "table saw", "band saw")}
+_SAWS = {Way.RIP: ("table saw", "bandsaw"), Way.CROSSCUT: ("mitre saw", "table saw", "bandsaw")}
 """The machines that a direction of cut is made on; the first counts where the step names none of them."""
 
 
