@@ -24,9 +24,10 @@ def machine_too_small(subject: Subject) -> Iterator[Outcome]:
     """Compare what goes over a machine in each step with the width, height and stroke that the shop's list gives."""
     for step in subject.plan.steps:
         for key, name, source in _machines(subject, step):
-            if _another(subject, step, name):
+            limits = (("widest", source.widest), ("thickest", source.thickest), ("stroke", source.stroke))
+            if not any(limit for _, limit in limits) or _another(subject, step, name):
                 continue
-            for word, limit in (("widest", source.widest), ("thickest", source.thickest), ("stroke", source.stroke)):
+            for word, limit in limits:
                 most = _length(subject, limit)
                 needed = _needed(subject, step, name, word)
                 if most is None or needed is None:
@@ -48,11 +49,12 @@ def machine_too_small(subject: Subject) -> Iterator[Outcome]:
 
 def _machines(subject: Subject, step: Step) -> Iterator[tuple[str, str, ToolSource]]:
     """Give the tools of a step that the shop describes: key, name in the tables, and what the shop says."""
-    shop = {str(key): source for key, source in subject.shop.tools.items()} if subject.shop is not None else {}
+    shop = subject.shop.tools if subject.shop is not None else {}
     for use in step.tools:
-        if use.key in shop:
+        source = next((source for key, source in shop.items() if key == use.key), None)
+        if source is not None:
             tool = known_tool(subject, use)
-            yield use.key, tool.name if tool is not None else use.key, shop[use.key]
+            yield use.key, tool.name if tool is not None else use.key, source
 
 
 def _another(subject: Subject, step: Step, name: str) -> bool:
@@ -160,13 +162,12 @@ def _have(subject: Subject, name: str) -> int | None:
 
 
 def _openings(subject: Subject, step: Step) -> Iterator[Outcome]:
-    opens = [
-        (most, key)
-        for key, _, source in _machines(subject, step)
-        if (most := _length(subject, source.opens)) is not None
-    ]
-    span = _span(subject, step)
-    if not opens or span is None:
+    assert subject.shop is not None
+    opening = {str(key): source.opens for key, source in subject.shop.tools.items() if source.opens is not None}
+    found = ((_length(subject, opening[use.key]), use.key) for use in step.tools if use.key in opening)
+    opens = [(most, key) for most, key in found if most is not None]
+    span = _span(subject, step) if opens else None
+    if span is None:
         return
     (most, key), (size, what) = max(opens), span
     yield judged(

@@ -8,11 +8,13 @@ from fractions import Fraction
 from planbook.plan import bolts, holes, joints, sockets
 from planbook.plan.draft import Draft
 from planbook.plan.model import ToolUse
+from planbook.source.diagnostics import Findings
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.book import ShopFacts
+from planbook.source.schema.words import PerEdition
 from planbook.source.text import Text
 from planbook.units.editions import nearest_step
-from planbook.units.quantity import LENGTH
+from planbook.units.quantity import LENGTH, UnitError
 from planbook.units.read import ReadError, read_quantity
 from planbook.units.write import decimal, write_length
 
@@ -126,3 +128,24 @@ def bit_size(draft: Draft, text: Text, name: str) -> tuple[Fraction, str]:
         )
     known = [*(str(key) for key in draft.facts.joints), *(str(key) for key in draft.facts.holes)]
     raise draft.fail("unknown-name", f"no bit cuts `{name}`", text.span, help=did_you_mean(name, known))
+
+
+def check_limits(shop: ShopFacts, findings: Findings) -> None:
+    """Record what a tool of the shop is said to take that is no length."""
+    for source in shop.tools.values():
+        for value in (source.widest, source.thickest, source.stroke, source.opens):
+            texts = (value.imperial, value.metric) if isinstance(value, PerEdition) else (value,)
+            for text in texts:
+                if text is not None:
+                    _check_length(text, findings)
+
+
+def _check_length(text: Text, findings: Findings) -> None:
+    try:
+        quantity = read_quantity(text)
+    except UnitError as fault:
+        findings.stop(getattr(fault, "slug", "wrong-unit"), fault.message, text.span, help=fault.help)
+        return
+    if quantity.dimension != LENGTH or quantity.value <= 0:
+        help = "write for example `12 in` or `300 mm`"
+        findings.stop("wrong-unit", f"`{text}` is no length that a tool takes", text.span, help=help)

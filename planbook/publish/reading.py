@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from planbook.plan.model import Plan
 from planbook.plan.shop_rows import shop_rows
+from planbook.plan.tools import check_limits
 from planbook.publish.book_info import BookInfo, book_info
 from planbook.publish.class_facts import Class, read_classes
 from planbook.source.diagnostics import Findings
@@ -56,6 +57,7 @@ def read_material(root: Path, findings: Findings, sources: Sources) -> Material 
         return None
     editions = _editions(book, findings)
     shop_rows(book.shop, findings)
+    check_limits(book.shop, findings)
     plans = []
     for written in book.plans:
         for edition in editions:
