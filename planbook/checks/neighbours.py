@@ -19,11 +19,15 @@ def floated(space: Space) -> Floated:
 
 
 def near_pairs(spaces: Sequence[Space]) -> list[tuple[int, int]]:
-    """Return the numbers of all pairs of boxes that overlap or all but touch, the lower number first, sorted.
+    """Return the numbers of all pairs of boxes that overlap or all but touch, the lower number first, sorted."""
+    return pairs_of([floated(space) for space in spaces])
+
+
+def pairs_of(boxes: Sequence[Floated]) -> list[tuple[int, int]]:
+    """Return the same for boxes in floats.
 
     Along the axis on which the boxes lie farthest apart; each box meets only those that have not ended yet.
     """
-    boxes = [floated(space) for space in spaces]
     if len(boxes) < 2:
         return []
     axis = max(range(3), key=lambda at: _spread(boxes, at))

@@ -17,7 +17,6 @@ from planbook.checks import (
     frame,
     grain,
     hands,
-    insertion,
     marking,
     minutes,
     names,
@@ -28,6 +27,7 @@ from planbook.checks import (
     seasons,
     sizes,
     strength,
+    together,
     tools,
     weather,
     wires,
@@ -39,7 +39,7 @@ from planbook.source.diagnostics import Diagnostic, Findings, Severity, Span
 from planbook.source.nearest import did_you_mean
 
 FIGURES: tuple[tuple[str, Reckoning], ...] = (
-    ("trapped-part", insertion.trapped_part),
+    *together.FIGURES,
     ("shelf-sag", strength.shelf_sag),
     ("tips-forward", strength.tips_forward),
     ("seat-tips", strength.seat_tips),
