@@ -176,9 +176,17 @@ def holds(subject: Subject, part: Part) -> list[Held]:
             key = (joint.name, other.part.key)
             if key in found:
                 before = found[key].span
-                span = (min(before[0], span[0]), max(before[1], span[1]))
+                if free or _joined_to(subject, other.part.key) - {part.key}:
+                    span = (min(before[0], span[0]), max(before[1], span[1]))
+                else:
+                    # Nothing else ties these copies together: each holds the board by itself, as legs do.
+                    span = max(before, span, key=_long)
             found[key] = Held(other.part.key, span, rigid, free, joint)
     return list(found.values())
+
+
+def _long(span: Range) -> Fraction:
+    return span[1] - span[0]
 
 
 def _fixed_over(subject: Subject, part: Part, held: list[Held]) -> tuple[Fraction, tuple[str, ...]]:

@@ -142,10 +142,17 @@ def _shaped(draft: Draft, part: str, form: ShapedSource) -> Properties:
         "lean": lambda: Quantity(lean().angle, ANGLE),
         "front lean": lambda: Quantity(jigs.near(lean().front), ANGLE),
         "side lean": lambda: Quantity(jigs.near(lean().side), ANGLE),
+        "sight line": lambda: Quantity(jigs.near(_acute(lean().sight)), ANGLE),
         "circle": lambda: lean().circle,
         "circle beyond": lambda: lean().circle_beyond,
         "feet apart": lambda: lean().feet,
     }
+
+
+def _acute(degrees: float) -> float:
+    """Return the lesser of the two angles between lines, in degrees."""
+    turned = abs(degrees) % 180
+    return min(turned, 180 - turned)
 
 
 def _pour(draft: Draft, name: str) -> Properties:

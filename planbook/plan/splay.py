@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 Spot = tuple[float, float]
 
 _LEAN = re.compile(r"(.+?)\s+(outward|inward)$", re.DOTALL)
+_SIDES = re.compile(r"(.+?)\s+(?:x|×)\s+(.+)$", re.DOTALL)
 _FIRST = re.compile(r"(.+?)\s+from\s+grain$", re.DOTALL)
 STEEPEST = 45
 """Most lean in degrees: beyond it lies a strut, not a leg."""
@@ -93,11 +94,9 @@ def _stance(draft: Draft, name: str, form: ShapedSource, around: Text) -> Stance
             "missing-word",
             f"`{name}` does not say on which circle it stands",
             draft.part_key(name).span,
-            help="add `on:` with the diameter of the circle through the middles",
+            help="add `on:` with the diameter of the circle through the middles, or with length x width between them",
         )
-    radius = float(values.size(draft, form.on, "part", word="on")) / 2
-    number, first = stand.copies(draft, name), _first(draft, form)
-    turns = [first + math.tau * copy / number for copy in range(number)]
+    radius, turns = _set_out(draft, name, form, form.on)
     rays = [(math.cos(turn), math.sin(turn)) for turn in turns]
     spans = [stand.interval(draft, host, axis) for axis in "xy"]
     middle = (float(sum(spans[0])) / 2, float(sum(spans[1])) / 2)
@@ -107,6 +106,30 @@ def _stance(draft: Draft, name: str, form: ShapedSource, around: Text) -> Stance
     slope, ways = _leaning(draft, name, form, rays)
     places = tuple((radius * x, radius * y) for x, y in rays)
     return Stance(middle, radius, face, beyond, low, high, slope, places, ways)
+
+
+def _set_out(draft: Draft, name: str, form: ShapedSource, on: Text) -> tuple[float, list[float]]:
+    """Return the radius that the middles stand on, and where on it each copy stands, in radians from the grain."""
+    number, sides = stand.copies(draft, name), _SIDES.match(on)
+    if sides is None:
+        first = _first(draft, form)
+        return float(values.size(draft, on, "part", word="on")) / 2, [
+            first + math.tau * copy / number for copy in range(number)
+        ]
+    if number != 4 or form.first is not None:
+        raise draft.fail(
+            "wrong-number",
+            f"`{on}` has four corners, `{name}` has {number} copies"
+            if number != 4
+            else f"`{name}` stands at the corners of `{on}`, so no first one has an angle",
+            on.span,
+            help="write `count: 4`, or the diameter of a circle" if number != 4 else "leave `first:` out",
+        )
+    long, wide = (
+        float(values.size(draft, on.part(sides.start(at), sides.end(at)), "part", word="on")) / 2 for at in (1, 2)
+    )
+    corner = math.atan2(wide, long)
+    return math.hypot(long, wide), [corner, math.pi - corner, math.pi + corner, math.tau - corner]
 
 
 def _host(draft: Draft, text: Text, words: tuple[str, ...], field: str) -> str:
@@ -224,16 +247,15 @@ def lean_of(draft: Draft, name: str) -> Lean | None:
     if stands is None:
         return None
     x, y = stands.ways[0]
-    px, py = stands.places[0]
     feet = [stands.spot(copy, stands.low) for copy in range(len(stands.places))]
     apart = math.dist(feet[0], feet[1]) if len(feet) > 1 else 0.0
-    out = stands.slope * float(stands.face - stands.beyond) * (1 if px * x + py * y >= 0 else -1)
+    beyond = math.dist(stands.spot(0, stands.beyond), stands.middle)
     return Lean(
         angle=near(math.degrees(stands.angle)),
         front=math.degrees(math.atan(stands.slope * abs(x))),
         side=math.degrees(math.atan(stands.slope * abs(y))),
         sight=math.degrees(math.atan2(y, x)),
         circle=near(2 * stands.radius),
-        circle_beyond=near(2 * (stands.radius + out)),
+        circle_beyond=near(2 * beyond),
         feet=near(apart),
     )

@@ -23,6 +23,10 @@ def bench(folder: Path, *changes: tuple[str, str], edition: str = "imperial") ->
     return _changed(ROOT / "content", "boot-bench", folder, changes, edition)
 
 
+def saw_bench(folder: Path, *changes: tuple[str, str], edition: str = "imperial") -> Subject:
+    return _changed(ROOT / "content", "saw-bench", folder, changes, edition)
+
+
 def bookcase(folder: Path, *changes: tuple[str, str], edition: str = "imperial") -> Subject:
     return _changed(FIXTURE, "bookcase", folder, changes, edition)
 

@@ -3,7 +3,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from checks.altered_bench import bench, bookcase, outcomes, told
+from checks.altered_bench import bench, bookcase, outcomes, saw_bench, told
 
 FREE = (
     "    free: back rail\n    slot: {imperial: 5/8 in, metric: 16 mm}\n    shank: {imperial: 11/64 in, metric: 4 mm}\n"
@@ -67,3 +67,24 @@ def test_quarter_sawn_wood_moves_less(tmp_path: Path) -> None:
 
 def test_plywood_is_not_asked(tmp_path: Path) -> None:
     assert outcomes("cross-fixed", bookcase(tmp_path)) == {}
+
+
+def test_legs_that_nothing_ties_together_hold_a_top_each_by_itself(tmp_path: Path) -> None:
+    assert told("cross-fixed", saw_bench(tmp_path)) == ()
+    assert outcomes("cross-fixed", saw_bench(tmp_path))["bench top"].figure == "held at one place or none"
+
+
+def test_a_stretcher_between_legs_holds_the_top_across_its_grain(tmp_path: Path) -> None:
+    tied = saw_bench(
+        tmp_path,
+        (
+            "  ramp: {",
+            "  stretcher: {of: thin ash, length: 12 in, width: 1 in, runs: back, left face: 9 in, on: floor}\n  ramp: {",
+        ),
+        ("joints:\n", "joints:\n  stretcher joint: {butt: stretcher, to: leg, by: glue}\n"),
+        ("cuts: [leg, fence]", "cuts: [leg, fence, stretcher]"),
+        ("joins: [fence joint]", "joins: [fence joint, stretcher joint]"),
+    )
+    (item,) = told("cross-fixed", tied)
+    assert "`bench top` is held over" in item.message
+    assert "by `leg`" in item.message

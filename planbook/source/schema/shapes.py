@@ -59,7 +59,10 @@ class ShapedSource(Words):
     around: Text | None = Field(None, description="What several copies stand around: `seat centre`.")
     on: Text | None = Field(
         None,
-        description="With `around`, diameter of the circle that their middles stand on; else what it stands on.",
+        description=(
+            "With `around`, diameter of the circle that their middles stand on, or for four of them the length along "
+            "the grain and the width between their middles, `20 in x 6 in`; else what it stands on."
+        ),
     )
     of_face: Text | None = Field(
         None, alias="of face", description="The face on which that circle is drawn: `seat underside`."

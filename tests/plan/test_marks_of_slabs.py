@@ -1,0 +1,22 @@
+"""What a sentence may say of a mark on a slab."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from fixtures.small_books import make, step_text
+
+SLAB = (
+    "oak:\n  slab: {wood: white oak, thick: 2 in}\n  survey: |\n    0 in   5 in   5 in\n    30 in   6 in   5 in\n"
+    "  marks:\n    pocket: {is: bark pocket, from: 8 in, to: 14 in, wide: 1 in, behind line: 1 in, deep: DEEP}\n"
+)
+SEAT = "seat: {of: oak, start: 2 in from left end, length: 24 in, natural edge: [front, back], on: floor}"
+STEPS = step_text("Saw it", "cuts: [seat]", "- Pare {pocket.length} long, {pocket.wide} wide, {pocket.deep} deep.")
+
+
+@pytest.mark.parametrize(("deep", "told"), [("3/4 in", '³⁄₄"'), ("through", '2"')])
+def test_length_width_and_depth(tmp_path: Path, deep: str, told: str) -> None:
+    read = make(tmp_path, {"stock": SLAB.replace("DEEP", deep), "parts": SEAT, "joints": ""}, steps=STEPS)
+    words = "".join(run.text for run in read.plan().steps[0].actions[0])
+    assert words == f'Pare 6" long, 1" wide, {told} deep.'
