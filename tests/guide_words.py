@@ -19,6 +19,7 @@ TITLES = {
     "words": "`words.yaml`",
     "plan": "`plan.yaml`",
     "class": "A file in `classes`",
+    "notes": "Notes after a class, `classes/NAME.notes.yaml`",
     "step": "The facts of a step",
 }
 PAIR = "PerEdition"
@@ -61,6 +62,7 @@ GROUPS = {
     "OverallSource": "`overall:`",
     "SessionSource": "A session of a class",
     "CostSource": "An item of `costs:` of a class",
+    "StepNotesSource": "A step in the notes after a class",
     "TimeSource": "`time:` of a step",
     "TestSource": "`test:` of a step",
 }

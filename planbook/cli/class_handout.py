@@ -47,10 +47,12 @@ def _files(
     from planbook.publish.cache import Store
     from planbook.publish.class_cutting import class_cutting
     from planbook.publish.class_files import class_calendar, class_pdfs, usual_paper
+    from planbook.publish.class_notes import blank_notes
     from planbook.publish.class_solved import solve_class
     from planbook.publish.class_student import student_of
     from planbook.publish.handout import HandoutError
     from planbook.publish.theme import find_theme
+    from planbook.source.book import NOTES
 
     found = _class(name, root, findings, sources)
     if found is None:
@@ -73,6 +75,7 @@ def _files(
         findings.add(fault.diagnostic)
         return {}
     files[f"{one.slug}.ics"] = class_calendar(one, info)
+    files[f"{one.slug}{NOTES}"] = blank_notes(one.plan, one.title, one.makers, solved.slugs)
     return files
 
 

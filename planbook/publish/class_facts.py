@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from planbook.plan.model import Plan, Step
+from planbook.publish.class_notes import Notes, read_notes
 from planbook.source.diagnostics import Findings, Span
 from planbook.source.nearest import did_you_mean, one_of
 from planbook.source.text import Text
@@ -85,6 +86,9 @@ class Class:
     money: str
     stations: tuple[ShopStation, ...]
     span: Span
+    quickest: Fraction = Fraction(3, 5)
+    notes: Notes | None = None
+    """What the class took the last time."""
     spans: tuple[tuple[str, Span], ...] = field(default=(), repr=False)
     """Where what is named stands in the file: `students`, `sessions`, steps by their slug."""
 
@@ -137,8 +141,25 @@ def read_class(
     """Return the class of a plan in its edition; None, with every fault recorded, where it cannot be."""
     own = Findings()
     made = _Reader(written.facts, plan, own).made(written, stations)
+    notes = read_notes(written.notes, plan, own) if written.notes is not None else None
     findings.extend(own)
-    return None if own.stopped else made
+    return None if own.stopped else _after(made, notes, slowest_is_said=written.facts.slowest is not None)
+
+
+def _after(one: Class, notes: Notes | None, *, slowest_is_said: bool) -> Class:
+    """Return the class with what its notes tell: how unlike students are, and spares of what was spoiled."""
+    if notes is None:
+        return one
+    spares = notes.spares(one.makers)
+    kept = {part: max(count, spares.pop(part, 0)) for part, count in one.ready_made}
+    measured = not slowest_is_said and notes.slowest is not None and notes.quickest is not None
+    return replace(
+        one,
+        notes=notes,
+        ready_made=(*kept.items(), *((part, count) for part, count in spares.items() if count)),
+        slowest=notes.slowest if measured and notes.slowest is not None else one.slowest,
+        quickest=notes.quickest if measured and notes.quickest is not None else one.quickest,
+    )
 
 
 def read_stations(shop: ShopFacts, findings: Findings) -> tuple[ShopStation, ...]:

@@ -51,7 +51,17 @@ def preparation(solved: Solved) -> dict[str, Any]:
                 }
             )
     ready = [{"text": f"{count} × {_lettered(one.plan, part)}"} for part, count in one.ready_made]
-    return {"steps": steps, "ready": ready, "set": _first_settings(solved), "tests": _tests(one), "bits": _bits(solved)}
+    return {
+        "steps": steps,
+        "ready": ready,
+        "set": _first_settings(solved),
+        "tests": _tests(one),
+        "bits": _bits(solved),
+        "last": [
+            *(f"It ran out: {thing}." for thing in (one.notes.ran_out if one.notes is not None else ())),
+            *(one.notes.remarks if one.notes is not None else ()),
+        ],
+    }
 
 
 def _lettered(plan: Plan, name: str) -> str:

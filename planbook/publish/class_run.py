@@ -168,6 +168,9 @@ class _Session:
     def _who(self, step: Step, visits: list[Visit], shown: list[Common]) -> Runs:
         """Return the queue of a step: at each station by time, place numbers in order."""
         found: Runs = [run("strong", f"{step.number}. {step.title}. ")]
+        measured = self.one.notes.measured(step.slug) if self.one.notes is not None else None
+        if measured is not None:
+            found.append(run("emphasis", f"Measured, {float(measured):g} min. "))
         for common in shown:
             where = self.work.share(common.operation).station
             found.append(run("text", f"All watch at the {where}, {self._clock(common.start)}. "))

@@ -109,7 +109,18 @@ def _answer(solved: Solved) -> str:
     idle = max(table.waiting)
     wait = f"nobody waits longer than {idle} minutes in all" if idle else "nobody waits"
     done = f"The last {unit} is done on {end:%A} at {end:%H:%M}; {proof} ({solved.model})."
-    return f"{done} In the sessions {wait}.{_order(solved)}"
+    return f"{done} In the sessions {wait}.{_order(solved)}{_measured(solved)}"
+
+
+def _measured(solved: Solved) -> str:
+    """Return whose minutes the timetable goes by: those of the last class, or the plan's."""
+    notes = solved.one.notes
+    slugs = {share.step.slug: share.step.number for share in solved.work.shares}
+    steps = [number for slug, number in slugs.items() if notes is not None and notes.measured(slug) is not None]
+    if notes is None or not steps:
+        return " Minutes are the plan’s: none were measured yet."
+    others = "; those of the other steps are the plan’s" if len(steps) < len(slugs) else ""
+    return f" Minutes of step{'s' if len(steps) > 1 else ''} {joined(map(str, steps))} were measured{others}."
 
 
 def _order(solved: Solved) -> str:

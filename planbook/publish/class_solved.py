@@ -24,6 +24,12 @@ class Solved:
     proven: bool
     model: str
 
+    @property
+    def slugs(self) -> tuple[str, ...]:
+        """Return the steps that are done in class, in its order."""
+        made = (share.step.slug for share in self.work.shares if share.step.slug not in self.one.prepared)
+        return tuple(dict.fromkeys(made))
+
 
 def solve_class(one: Class, book: BookInfo, findings: Findings) -> Solved | None:
     """Return the timetable of a class; None, with a finding, where its steps do not fit into its sessions.

@@ -2,6 +2,7 @@
 
 A step names its tools but not how long each is in use. Its minutes are shared out evenly among the stations it
 needs, in the order in which it names them, and the bench, where it also names hand tools: planbook's own rule.
+Where the class has notes of the last time, their median stands in place of the author's minutes.
 The bench comes first where the step marks parts out. Where the teacher looks, everybody comes for a look: before
 glue is spread, else at the end of the step.
 """
@@ -64,7 +65,12 @@ def class_work(one: Class, book: BookInfo) -> ClassWork:
             for station in one.stations
         ),
         sessions=one.sessions,
-        group=Group(students=one.students, pairs=one.pairs, assistants=one.assistants, pace=Pace(slowest=one.slowest)),
+        group=Group(
+            students=one.students,
+            pairs=one.pairs,
+            assistants=one.assistants,
+            pace=Pace(quickest=one.quickest, slowest=one.slowest),
+        ),
         slot=one.slot,
     )
     return ClassWork(lesson=lesson, shares=tuple(maker.shares))
@@ -97,6 +103,9 @@ class _Maker:
         places = [] if prepared else self._places(step)
         names = self._order(step, places)
         minutes = step.time.each * step.time.pieces + (Fraction(0) if places else step.time.set_up)
+        measured = self.one.notes.measured(step.slug) if self.one.notes is not None else None
+        if measured is not None and not prepared:
+            minutes = measured
         each = max(1, -int(-minutes / len(names) // 1))
         glued = bool(step.joins and step.time.wait)
         if step.teachers_eye and not prepared:

@@ -8,6 +8,7 @@ A book is a folder::
     pages/*.md          pages (may be missing)
     plans/NAME/         one folder for each plan: plan.yaml, steps.md, photos
     classes/NAME.yaml   one file for each class (may be missing)
+    classes/NAME.notes.yaml   what that class took the last time (may be missing)
     themes/NAME/        templates that win over those of the theme (may be missing)
 """
 
@@ -24,7 +25,7 @@ from planbook.source.prose.inlines import Block
 from planbook.source.prose.pages import PageSource, read_page
 from planbook.source.prose.steps import StepSource, read_steps
 from planbook.source.schema.book import BookFacts, GlossaryFacts, ShopFacts
-from planbook.source.schema.classes import ClassSource
+from planbook.source.schema.classes import ClassSource, NotesSource
 from planbook.source.schema.plan import PlanSource
 from planbook.source.schema.steps import StepFacts
 from planbook.source.schema.words import Words
@@ -34,6 +35,8 @@ from planbook.source.yaml_nodes import load
 
 Facts = TypeVar("Facts", bound=Words)
 
+NOTES = ".notes.yaml"
+"""End of the name of a file with notes after a class."""
 BOOK_FILE = "planbook.yaml"
 
 
@@ -69,6 +72,7 @@ class WrittenClass:
     name: str
     """Path of the file, relative to the book."""
     facts: ClassSource
+    notes: NotesSource | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,13 +186,26 @@ def _pages(root: Path, facts: BookFacts | None, findings: Findings, sources: Sou
     return tuple(pages)
 
 
+def _classes_of(folder: Path) -> list[str]:
+    return sorted(path.stem for path in folder.glob("*.yaml") if not path.name.endswith(NOTES))
+
+
 def _classes(root: Path, findings: Findings, sources: Sources) -> tuple[WrittenClass, ...]:
     """Read the classes by the names of their files; one with a fault is left out."""
     folder = root / "classes"
     found = []
     for path in sorted(folder.glob("*.yaml")) if folder.is_dir() else ():
         name = f"classes/{path.name}"
+        if path.name.endswith(NOTES):
+            if not (folder / f"{path.name.removesuffix(NOTES)}.yaml").is_file():
+                findings.stop(
+                    "unknown-name",
+                    f"`{name}` is about a class that is not there",
+                    help=did_you_mean(path.name.removesuffix(NOTES), _classes_of(folder)) or "name it after its class",
+                )
+            continue
         facts = _facts(ClassSource, root, name, findings, sources)
         if facts is not None:
-            found.append(WrittenClass(path.stem, name, facts))
+            notes = _optional(NotesSource, root, f"classes/{path.stem}{NOTES}", findings, sources)
+            found.append(WrittenClass(path.stem, name, facts, notes))
     return tuple(found)

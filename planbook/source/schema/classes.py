@@ -72,3 +72,26 @@ class ClassSource(Words):
     costs: Annotated[tuple[CostSource, ...], _Rows] = Field((), description="What the class costs, item by item.")
     price: Text | None = Field(None, description="What each student pays.")
     money: Text | None = Field(None, description="Sign or name of the money, as `$`; none is printed if not given.")
+
+
+class StepNotesSource(Words):
+    """What one step took in a class that is over."""
+
+    minutes: Many = Field(
+        (), description="Minutes that each one worked at it, one number for each: talk, queue and drying left out."
+    )
+    spoiled: dict[Text, Text] = Field(
+        default_factory=dict, description="Parts spoiled in it, with how many: `side: 1`."
+    )
+
+
+class NotesSource(Words):
+    """Notes after a class, `classes/NAME.notes.yaml`: the times and spares of the next one come from them."""
+
+    written: Text = Field(
+        description="Day on which they were written, as `2026-10-21`.", json_schema_extra={"format": "date"}
+    )
+    makers: Text = Field(description="How many pieces were built: students alone, or pairs.")
+    steps: dict[Text, StepNotesSource] = Field(description="What each step took, by the title of the step.")
+    ran_out: Many = Field((), alias="ran out", description="What ran out, or was missing.")
+    remarks: Many = Field((), description="What to do otherwise next time.")

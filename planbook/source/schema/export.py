@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from planbook.source.schema.words import Words
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
-KINDS = ("book", "shop", "words", "plan", "class", "step")
-"""What has a schema: five kinds of files, and the facts block of a step."""
+KINDS = ("book", "shop", "words", "plan", "class", "notes", "step")
+"""What has a schema: six kinds of files, and the facts block of a step."""
 FILES = KINDS[:-1]
 
 _SCALAR = "written"
@@ -50,7 +50,7 @@ def schema_of_files() -> Schema:
         definitions[kind] = {**whole, "minProperties": 1}
     return {
         "$schema": DIALECT,
-        "description": "A YAML file of a planbook book: planbook.yaml, shop.yaml, words.yaml, plan.yaml or a class.",
+        "description": "A YAML file of a planbook book: planbook.yaml, shop.yaml, words.yaml, plan.yaml, a class, its notes.",
         "oneOf": [{"$ref": f"#/$defs/{kind}"} for kind in FILES],
         "$defs": _definitions(definitions),
     }
@@ -58,11 +58,11 @@ def schema_of_files() -> Schema:
 
 def _models() -> dict[str, type[Words]]:
     from planbook.source.schema.book import BookFacts, GlossaryFacts, ShopFacts
-    from planbook.source.schema.classes import ClassSource
+    from planbook.source.schema.classes import ClassSource, NotesSource
     from planbook.source.schema.plan import PlanSource
     from planbook.source.schema.steps import StepFacts
 
-    models = (BookFacts, ShopFacts, GlossaryFacts, PlanSource, ClassSource, StepFacts)
+    models = (BookFacts, ShopFacts, GlossaryFacts, PlanSource, ClassSource, NotesSource, StepFacts)
     return dict(zip(KINDS, models, strict=True))
 
 

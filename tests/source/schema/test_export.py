@@ -24,7 +24,9 @@ ALL = Draft202012Validator(schema_of_files())
 
 
 def kind_of(path: Path) -> str:
-    return "class" if path.parent.name == "classes" else {"planbook": "book"}.get(path.stem, path.stem)
+    if path.parent.name == "classes":
+        return "notes" if path.name.endswith(".notes.yaml") else "class"
+    return {"planbook": "book"}.get(path.stem, path.stem)
 
 
 def as_text(path: Path) -> Any:
