@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from planbook.checks.safety import tabled
+from planbook.checks.words_of_steps import said
 from planbook.plan.model import Plan, Step, StockKind
 from planbook.publish.book_info import BookInfo
 from planbook.trade.lookup import TradeError
@@ -34,6 +35,10 @@ _WORK = {
 _SANDING_BY_HAND = ("sanding block", "abrasive")
 _GENERAL = ("changing-cutter", "drawn-in")
 """Rules that hold at every motor-driven tool: told as signs, not in a row of their own at each step."""
+_CATEGORIES = ("mandatory", "prohibition", "warning", "safe condition", "fire equipment")
+_TALL_MM = 686
+"""From this height a piece is told to be strapped: 27 in, as in ASTM F2057-23 for clothes storage."""
+_LOW_VOLTAGE = re.compile(r"\blow[- ]voltage\b|\bled (?:strip|tape|lamp)|\bleds\b")
 _GLUES = ("polyurethane glue", "structural epoxy", "urea-formaldehyde glue", "cyanoacrylate")
 _LIFT_KG = 16
 _MM = re.compile(r"(?:(\d+) to )?(\d+) mm\b")
@@ -86,14 +91,46 @@ def _round(mm: Fraction) -> Fraction:
     return nearest_step(mm, INCH / 2 if mm >= 2 * INCH else INCH / 16)
 
 
-def signs(found: Iterable[Caution]) -> list[dict[str, str]]:
-    """Return the signs of cautions by number, each once: what to wear and do, what not to do, then warnings."""
-    from planbook.trade.hazards import signs_of
-    from planbook.trade.signs import sign
+def signs(found: Iterable[Caution]) -> list[dict[str, Any]]:
+    """Return the signs of cautions, and of what they ask to wear, each once: mandatory, prohibition, warning.
 
-    order = ("mandatory", "prohibition", "warning", "safe condition", "fire equipment")
-    shown = sorted((sign(ref) for ref in signs_of(found)), key=lambda item: order.index(item.category))
-    return [{"ref": item.ref, "title": item.title, "category": item.category} for item in shown]
+    `short` is what a sign asks in a word or two, `picture` the drawing of the theme that stands for it, or empty;
+    `of` names what it comes from.
+    """
+    from planbook.trade.signs import sign, wear
+
+    of: dict[str, list[str]] = {}
+    for caution in found:
+        for ref in (*caution.signs, *(wear(word).sign.ref for word in caution.wear)):
+            if caution.of not in of.setdefault(ref, []):
+                of[ref].append(caution.of)
+    if "M006" in of:
+        of.pop("M021", None)  # both say to cut a machine off; one of them is enough to read
+    if "M017" in of:
+        of.pop("M016", None)  # a respirator with the right filter is also a mask
+    shown = sorted((sign(ref) for ref in of), key=lambda item: _CATEGORIES.index(item.category))
+    return [
+        {
+            "ref": item.ref,
+            "title": item.title,
+            "category": item.category,
+            "short": item.short,
+            "picture": item.picture,
+            "of": of[item.ref],
+        }
+        for item in shown
+    ]
+
+
+def equipment(plan: Plan, book: BookInfo) -> dict[str, list[str]]:
+    """Return what materials and work ask to wear, by its word, with what each comes from; tools tell their own."""
+    found: dict[str, list[str]] = {}
+    for step in plan.steps:
+        for caution in cautions_of(plan, step, book):
+            for word in caution.wear if caution.slug != "tool" else ():
+                if caution.of not in found.setdefault(word, []):
+                    found[word].append(caution.of)
+    return found
 
 
 def of_plan(plan: Plan, book: BookInfo) -> list[dict[str, Any]]:
@@ -159,6 +196,10 @@ def _materials(plan: Plan, step: Step) -> list[str]:
     poured = {part.key for part in plan.fittings if part.role.value == "fill"}
     if poured & {*step.joins, *step.handles}:
         found.append("resin")
+    if step.number == len(plan.steps) and plan.overall[2] >= _TALL_MM:
+        found.append("tall case")
+    if _LOW_VOLTAGE.search(said(step)):
+        found.append("low voltage")
     return list(dict.fromkeys(found))
 
 

@@ -97,9 +97,13 @@ def _before(pour: Mixing, edition: Edition) -> list[Row]:
 
 def _times(pour: Mixing) -> list[Row]:
     rows = []
+    cure = pour.time("cure")
     for word, what, bound in _TIMES:
         told = pour.time(word)
-        if told is not None:
+        if told is None or (word == "layer" and pour.pours == 1):
+            continue
+        # What is usual does not outlast the full cure that the product's own sheet states.
+        if cure is None or told.counts.value <= cure.counts.value:
             rows.append(_row(what, write_minutes(told.counts.value), _more(bound, told, write_minutes)))
     return rows
 

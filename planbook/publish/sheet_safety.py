@@ -20,8 +20,14 @@ _WEAR = {
     "eyes": "Wear eye protection",
     "ears": "Wear ear protection",
     "mask": "Wear a mask",
+    "respirator": "Wear a respirator",
+    "face shield": "Wear a face shield",
     "gloves": "Wear protective gloves",
+    "apron": "Wear an apron",
+    "shoes": "Wear safety shoes",
 }
+_OF = {"sand": "sanding", "lift": "lifting", "resin": "mixing and pouring resin", "spray": "spraying"}
+"""How work is told where it asks for something to wear."""
 _NEVER_GLOVES = {
     "sign": "no-gloves",
     "ref": _NUMBERS["no-gloves"],
@@ -31,6 +37,8 @@ _NEVER_GLOVES = {
     "take off rings and lanyards.",
 }
 _ORDER = tuple(Signal)
+_MANY, _FEW = 5, 2
+"""From so many machines on, of which at most so few are left out, a list says which ones those are."""
 
 
 def tools(plan: Plan, book: BookInfo) -> list[dict[str, Any]]:
@@ -62,12 +70,16 @@ def tools(plan: Plan, book: BookInfo) -> list[dict[str, Any]]:
 
 def safety(plan: Plan, used: list[dict[str, Any]], book: BookInfo) -> dict[str, Any]:
     """Return what to wear, what never to do, every hazard of the plan by severity, and the usual cautions."""
+    from planbook.trade import signs
+
     wear = []
     powered = [row["key"] for row in used if row["machine"]]
-    for sign, text in _WEAR.items():
-        names = [row["key"] for row in used if sign in row["wear"]]
-        if names:
-            wear.append({"sign": sign, "ref": _NUMBERS[sign], "text": text, "when": ", ".join(dict.fromkeys(names))})
+    asked = sheet_cautions.equipment(plan, book)
+    for word, text in _WEAR.items():
+        when = _when([row for row in used if word in row["wear"]], powered, asked.get(word, []))
+        if when:
+            sign = signs.wear(word).sign
+            wear.append({"sign": sign.picture or word, "ref": sign.ref, "text": text, "when": when})
     if powered:
         wear.append(
             {
@@ -86,6 +98,25 @@ def safety(plan: Plan, used: list[dict[str, Any]], book: BookInfo) -> dict[str, 
             key=lambda row: (_ORDER.index(Signal(row["signal"])), row["step"]),
         ),
     }
+
+
+def _when(asking: list[dict[str, Any]], powered: list[str], work: list[str]) -> str:
+    """Return when something is worn: at which machines, with which other tools, and for what work."""
+    machines = list(dict.fromkeys(row["key"] for row in asking if row["machine"]))
+    others = list(dict.fromkeys(row["key"] for row in asking if not row["machine"]))
+    groups = [_machines(machines, powered)]
+    groups += [f"with {', '.join(others)}"] if others else []
+    told = [_OF.get(of, of) for of in work]
+    groups += [f"for {', '.join(dict.fromkeys(told))}"] if told else []
+    return "; ".join(filter(None, groups))
+
+
+def _machines(machines: list[str], powered: list[str]) -> str:
+    """Return a list of machines; one of nearly all is said the other way round: all but those left out."""
+    left_out = [name for name in dict.fromkeys(powered) if name not in machines]
+    if len(machines) < _MANY or len(left_out) > _FEW:
+        return ", ".join(machines)
+    return "every machine" + (f" but the {' and the '.join(left_out)}" if left_out else "")
 
 
 def _without_stop(title: Runs) -> Runs:

@@ -20,6 +20,10 @@ class Sign:
     """`mandatory`, `prohibition`, `warning`, `safe condition` or `fire equipment`."""
     use: str
     basis: Basis
+    short: str = ""
+    """What it asks, in a word or two."""
+    picture: str = ""
+    """Name of the drawing that stands for it, or empty where a theme has none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +110,8 @@ def _signs() -> dict[str, Sign]:
             row["category"],
             row.get("use", ""),
             Basis(data["source"], row.get("status", data["status"])),
+            row.get("short", row["title"]),
+            row.get("picture", ""),
         )
         for row in data["rows"]
     }
