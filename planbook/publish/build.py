@@ -33,6 +33,7 @@ from planbook.publish.plan_pages import PlanView, home_pages, plan_pages
 from planbook.publish.reading import Material
 from planbook.publish.sheet import sheet
 from planbook.publish.sheet_buying import buying, buying_table
+from planbook.publish.slab_layouts import slabs_of
 from planbook.publish.sheet_holes import holes_table
 from planbook.publish.shop_pages import content_pages, shop_pages
 from planbook.publish.site import Progress
@@ -99,8 +100,16 @@ class Build:
         """Hand a plan and its pictures to the setter of handouts, if there is one."""
         cutting = self._cutting(plan)
         pictures = pictures.with_more(cutting.screen, cutting.paper, cutting.alts)
+        slabs = slabs_of(plan, self._practice(plan), self.store)
+        self.findings.extend(slabs.faults)
+        pictures = pictures.with_more(slabs.screen, slabs.paper, slabs.alts)
         data = sheet(
-            plan, self.material.info, pictures=pictures.alts, cutting=cutting.rows, buying=self._buying(plan, cutting)
+            plan,
+            self.material.info,
+            pictures=pictures.alts,
+            cutting=cutting.rows,
+            slabs=slabs.rows,
+            buying=self._buying(plan, cutting),
         )
         mains = (MAIN, TEMPLATES) if data["templates"] else (MAIN,)
         jobs: dict[str, list[tuple[Paper, Future[bytes]]]] = {main: [] for main in (MAIN, TEMPLATES)}

@@ -46,13 +46,14 @@ def sheet(
     *,
     pictures: Mapping[str, str] | None = None,
     cutting: Iterable[Mapping[str, Any]] = (),
+    slabs: Iterable[Mapping[str, Any]] = (),
     buying: Mapping[str, Any] | None = None,
     findings: Iterable[Diagnostic] = (),
 ) -> dict[str, Any]:
     """Return everything that pages and handouts say about a plan in its edition.
 
     `pictures` holds the alternative text of each picture that exists, by its key; `cutting` the diagrams of
-    `planbook.publish.layouts`, `buying` what to buy by `planbook.publish.sheet_buying`; `findings` are
+    `planbook.publish.layouts`, `slabs` those of `planbook.publish.slab_layouts`, `buying` what to buy by `planbook.publish.sheet_buying`; `findings` are
     those of this plan, of which warnings and notes are kept for the teacher's eyes.
     """
     alts = pictures or {}
@@ -62,6 +63,7 @@ def sheet(
         "cutlist": sheet_lists.cut_list(plan),
         "fittings": sheet_fittings.fittings(plan),
         "cutting": [dict(row) for row in cutting],
+        "slabs": [dict(row) for row in slabs],
         "measured": sheet_lists.measured(plan),
         "materials": sheet_lists.materials(plan, book),
         "buying": dict(buying) if buying is not None else {},
