@@ -2,47 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from planbook.cutting.boards import LOTS, Blank, Yield, board_yield
+from planbook.cutting.buying_fittings import Offers, fastener_lines, part_lines, resin_lines, slab_lines
 from planbook.cutting.lots import Lot
 from planbook.cutting.practice import Practice
 from planbook.cutting.prices import Offer
+from planbook.cutting.purchase import Purchase, best_offer, counted, liquid, packed
 from planbook.plan.model import Bought, Finish, Part, Plan, Role, Stock, StockKind
 from planbook.trade.coverage import board_area_mm2, finish_mm3
 from planbook.trade.lookup import TradeError
 from planbook.trade.products import find_product
-from planbook.units.amounts import write_area, write_board_feet, write_liquid
+from planbook.units.amounts import write_area, write_board_feet
 from planbook.units.editions import Edition
 from planbook.units.factors import BOARD_FOOT, FOOT, GALLON
 from planbook.units.quantity import UnitError
 from planbook.units.read import read_quantity
 from planbook.units.write import decimal, plain_length, write_feet, write_metres
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Purchase:
-    """One line of the list."""
-
-    group: str
-    """`lumber`, `sheet`, `stick`, `hardware`, `glue`, `abrasive` or `finish`."""
-    key: str
-    what: str
-    need: str
-    buy: str
-    left: str = ""
-    price: Fraction | None = None
-    """Of all that is bought, in whole coins of the currency's hundredths; None where no price is known."""
-    choose: str = ""
-    """How to choose it, in the author's words."""
-    reason: str = ""
-    """What the figure rests on."""
-
-
-Offers = Mapping[str, Sequence[Offer]]
-"""Ways of selling, by the name of the material or bought thing."""
 
 
 def buying_list(
@@ -58,7 +36,11 @@ def buying_list(
             found.append(_sheets(by_stock[stock.name], offers))
         elif stock.kind is StockKind.LUMBER and stock.rough_thickness is not None:
             found += _boards(plan, stock, practice, offers, students)
+    found += slab_lines(plan, offers, students)
+    found += part_lines(plan, offers, students)
     found += [_thing(plan, thing, offers, students) for thing in plan.bought]
+    found += fastener_lines(plan, offers, students)
+    found += resin_lines(plan, offers, students)
     found += [line for finish in plan.finish for line in _finish(plan, finish, offers, students)]
     return tuple(found)
 
@@ -76,13 +58,13 @@ def _sheets(lot: Lot, offers: Offers) -> Purchase:
     size = " x ".join(
         plain_length(side * edition.resolution, edition) for side in (task.sheet.length, task.sheet.width)
     )
-    offer = _offer(offers, task.stock.material, "sheet", nominal=task.stock.nominal)
+    offer = best_offer(offers, task.stock.material, "sheet", nominal=task.stock.nominal)
     return Purchase(
         group="sheet",
         key=task.stock.material,
         what=f"{task.stock.material}, {task.stock.nominal}, {size}",
         need=f"{decimal(Fraction(used), 2)} of a sheet" if used < 1 else f"{decimal(Fraction(used), 1)} sheets",
-        buy=_counted(count, "sheet"),
+        buy=counted(count, "sheet"),
         left=f"{decimal(Fraction(count - used) / count * 100, 0)} % of it",
         price=offer.price * count if offer and offer.price is not None else None,
         choose=", ".join(task.stock.pick),
@@ -114,7 +96,7 @@ def _sticks(lot: Lot, offers: Offers) -> Iterator[Purchase]:
             key=task.stock.material,
             what=f"{task.stock.material}, {task.stock.nominal}, {feet(length)}",
             need=f"{feet(length * used)} of pieces",
-            buy=_counted(count, "stick"),
+            buy=counted(count, "stick"),
             left=f"{feet(length * (count - used))}, waste",
             price=offer.price * count if offer is not None and offer.price is not None else None,
             choose=", ".join(task.stock.pick),
@@ -152,7 +134,7 @@ def _boards(plan: Plan, stock: Stock, practice: Practice, offers: Offers, studen
         )
         return
     buy = Fraction(-int(-found.high // 1))
-    offer = _offer(offers, stock.material, "board foot", nominal=stock.nominal)
+    offer = best_offer(offers, stock.material, "board foot", nominal=stock.nominal)
     yield Purchase(
         group="lumber",
         key=stock.material,
@@ -183,82 +165,34 @@ def _boards_written(feet: Fraction, edition: Edition) -> str:
 
 def _thing(plan: Plan, thing: Bought, offers: Offers, students: int) -> Purchase:
     group = next((row.group for row in plan.materials if row.key == thing.key), "hardware")
-    offer = _offer(offers, thing.key, "pack") or _offer(offers, thing.key, "")
+    offer = best_offer(offers, thing.key, "pack") or best_offer(offers, thing.key, "")
     if thing.amount:
         try:
             need = read_quantity(thing.amount).value * students
         except UnitError:
             return Purchase(group=group, key=thing.key, what=thing.text, need=thing.amount, buy=thing.amount)
-        return _liquid(group, thing.key, thing.text, need, plan.edition, offer, choose=thing.note)
-    count = thing.count * students
-    if offer is None or offer.pack is None:
-        price = offer.price * count if offer is not None and offer.price is not None else None
-        return Purchase(
-            group=group, key=thing.key, what=thing.text, need=str(count), buy=str(count), price=price, choose=thing.note
-        )
-    packs = -int(-count // offer.pack)
-    rest = packs * offer.pack - count
-    return Purchase(
-        group=group,
-        key=thing.key,
-        what=thing.text,
-        need=str(count),
-        buy=f"{_counted(packs, 'pack')} of {decimal(offer.pack, 0)}",
-        left=str(int(rest)) if rest else "",
-        price=offer.price * packs if offer.price is not None else None,
-        choose=thing.note,
-    )
-
-
-def _liquid(
-    group: str,
-    key: str,
-    what: str,
-    need: Fraction,
-    edition: Edition,
-    offer: Offer | None,
-    *,
-    choose: str = "",
-    reason: str = "",
-) -> Purchase:
-    """Return a line for something by volume, mm3; its pack is a volume, too."""
-    written = write_liquid(need, edition)
-    if offer is None or offer.volume is None:
-        return Purchase(group=group, key=key, what=what, need=written, buy=written, choose=choose, reason=reason)
-    packs = -int(-need // offer.volume)
-    return Purchase(
-        group=group,
-        key=key,
-        what=what,
-        need=written,
-        buy=f"{_counted(packs, 'pack')} of {offer.written or write_liquid(offer.volume, edition)}",
-        left=write_liquid(packs * offer.volume - need, edition),
-        price=offer.price * packs if offer.price is not None else None,
-        choose=choose,
-        reason=reason,
-    )
+        return liquid(group, thing.key, thing.text, need, plan.edition, offer, choose=thing.note)
+    return packed(group, thing.key, thing.text, thing.count * students, offer, choose=thing.note)
 
 
 def _finish(plan: Plan, finish: Finish, offers: Offers, students: int) -> Iterator[Purchase]:
     """Give the line of a finish by the coverage of its kind; none where no table has it."""
-    offer = _offer(offers, finish.product, "pack") or _offer(offers, finish.product, "")
+    offer = best_offer(offers, finish.product, "pack") or best_offer(offers, finish.product, "")
     area = sum((_faces(part) for part in plan.parts if part.role is Role.PART), Fraction(0)) * students
     try:
         kind = find_product("finish", finish.product)
         cover = kind.strictest("cover_m2_l")
     except TradeError:
         yield Purchase(
-            group="finish", key=finish.product, what=finish.product, need=_counted(finish.coats, "coat"),
+            group="finish", key=finish.product, what=finish.product, need=counted(finish.coats, "coat"),
             buy="by the coverage on the tin", choose=finish.note,
         )  # fmt: skip
         return
     loss = kind.spans["loss_pct"].high if "loss_pct" in kind.spans else Fraction(0)
     need = finish_mm3(area, coats=finish.coats, cover_m2_l=cover.value, loss_pct=loss)
     faces = write_area(area, plan.edition)
-    reason = f"{_counted(finish.coats, 'coat')} on {faces}, {_coverage(cover.value, plan.edition)}"
-    yield _liquid(
-        "finish", finish.product, finish.product, need, plan.edition, offer, choose=finish.note, reason=reason
-    )
+    reason = f"{counted(finish.coats, 'coat')} on {faces}, {_coverage(cover.value, plan.edition)}"
+    yield liquid("finish", finish.product, finish.product, need, plan.edition, offer, choose=finish.note, reason=reason)
 
 
 def _coverage(m2_l: Fraction, edition: Edition) -> str:
@@ -269,14 +203,3 @@ def _coverage(m2_l: Fraction, edition: Edition) -> str:
 
 def _faces(part: Part) -> Fraction:
     return part.count * board_area_mm2(part.length.final, part.width.final, part.thick)
-
-
-def _offer(offers: Offers, key: str, per: str, *, nominal: str = "") -> Offer | None:
-    """Return the way of selling that fits best: of that nominal size, else of any."""
-    fitting = [offer for offer in offers.get(key, ()) if offer.per in (per, "")]
-    named = [offer for offer in fitting if offer.nominal and nominal.startswith(offer.nominal)]
-    return next(iter([*named, *(offer for offer in fitting if not offer.nominal)]), None)
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"

@@ -17,7 +17,7 @@ from planbook.units.editions import Edition
 from planbook.units.quantity import UnitError
 from planbook.units.read import ReadError, read_quantity
 
-PER = ("sheet", "stick", "board foot", "cubic metre", "pack")
+PER = ("sheet", "stick", "board foot", "cubic metre", "slab", "pack")
 _PRICE = re.compile(r"[0-9]{1,7}(?:\.[0-9]{1,2})?")
 
 

@@ -8,8 +8,9 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from planbook.cutting.buying import Purchase, buying_list, total
+from planbook.cutting.buying import buying_list, total
 from planbook.cutting.prices import Offer, money, offers_of
+from planbook.cutting.purchase import Purchase
 from planbook.plan.model import Plan
 from planbook.publish.book_info import BookInfo
 from planbook.publish.sheet_lists import described
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from planbook.cutting.practice import Practice
     from planbook.source.schema.book import ShopFacts
 
-_TITLES = {"sheet": "sheets", "stick": "sticks"}
+_TITLES = {"sheet": "sheets", "stick": "sticks", "slab": "slabs", "part": "parts"}
 """Heads of groups that are called otherwise than their lines."""
 
 

@@ -8,10 +8,11 @@ from fractions import Fraction
 import pytest
 from sample_plan import bookcase
 
-from planbook.cutting.buying import Purchase, buying_list, total
+from planbook.cutting.buying import buying_list, total
 from planbook.cutting.lots import solve, tasks_of
 from planbook.cutting.practice import USUAL
 from planbook.cutting.prices import Offer, money, offers_of
+from planbook.cutting.purchase import Purchase
 from planbook.plan.model import Finish
 from planbook.source.diagnostics import Findings
 from planbook.source.schema.book import ShopFacts

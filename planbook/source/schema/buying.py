@@ -34,7 +34,7 @@ class SoldSource(Words):
     )
     length: Value | None = Field(None, description="Length of a stick as sold (`8 ft`), for stock that is cut to length.")
     per: Text | None = Field(
-        None, description="`sheet`, `stick`, `board foot`, `cubic metre` or `pack`: what the price is for."
+        None, description="`sheet`, `stick`, `board foot`, `cubic metre`, `slab` or `pack`: what the price is for."
     )
     price: Text | None = Field(None, description="Price of one, as a plain number.")
 
