@@ -62,8 +62,8 @@ def test_resin_is_bought_for_all_pours_of_all_students() -> None:
 def fastened(name: str, kind: str, places: int) -> Fastened:
     place = Place(start=ORIGIN, way=(0.0, 0.0, 1.0), passes=(), into=None)
     return Fastened(
-        joint="x", written=name, name=name, kind=kind, series="imperial", long=Fraction(50), shank=Fraction(4), root=None,
-        head=None, passes=(), into=None, sunk=Fraction(0), bite=Fraction(20), free=False, plugged=False,
+        joint="x", written=name, name=name, kind=kind, series="imperial", long=Fraction(50), shank=Fraction(4),
+        root=None, head=None, passes=(), into=None, sunk=Fraction(0), bite=Fraction(20), free=False, plugged=False,
         places=(place,) * places, step=None,
     )  # fmt: skip
 
