@@ -15,7 +15,7 @@ from planbook.drawing.text import text_width
 from planbook.drawing.wording import lettered, listed, sentence, size, spoken
 from planbook.plan.curves import traced
 from planbook.plan.model import Part, Plan, Role, Step, StockKind
-from planbook.plan.shapes import Outline
+from planbook.plan.shapes import Outline, Ramp
 
 ROW_GAP = 3.5
 LEAST_ROW = CIRCLE_DIAMETER + 0.6
@@ -29,9 +29,9 @@ def sawing_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
     scale = _scale(plan, parts, (width - 2 - words_wide - WORDS_AWAY, height - 2))
     sheet = Sheet()
     top = 0.0
-    longest = max(float(sawn_size(part)[0]) for part in parts) * scale.factor
+    longest = max(float(_drawn(part)[0]) for part in parts) * scale.factor
     for part in parts:
-        long, wide = (float(value) * scale.factor for value in sawn_size(part))
+        long, wide = (float(value) * scale.factor for value in _drawn(part))
         row = max(wide, LEAST_ROW)
         low = top - row / 2 - wide / 2
         ring = _ring(part, scale.factor, low) or ((0.0, low), (long, low), (long, low + wide), (0.0, low + wide))
@@ -54,8 +54,17 @@ def sawn_size(part: Part) -> tuple[Fraction, Fraction]:
     return part.length.rough, part.width.rough
 
 
+def _drawn(part: Part) -> tuple[Fraction, Fraction]:
+    """Return length and height of a piece as it is drawn: face up, a ramp from its side."""
+    long, wide = sawn_size(part)
+    return (long, part.thick) if isinstance(part.shape, Ramp) else (long, wide)
+
+
 def _ring(part: Part, factor: float, low: float) -> tuple[Point, ...]:
-    """Return the corners of a part with natural edges on paper, its front edge below; none for a board."""
+    """Return the corners on paper of a part with natural edges, its front edge below, or of a ramp; none for a board."""
+    if isinstance(part.shape, Ramp):
+        long, high = (float(value) * factor for value in _drawn(part))
+        return ((0.0, low), (long, low), (long, low + high))
     if part.sawn_at is None or not isinstance(part.shape, Outline):
         return ()
     return tuple((l * factor, low + w * factor) for l, w in traced(part.shape)[0])  # noqa: E741 - the part's own axes
@@ -64,8 +73,8 @@ def _ring(part: Part, factor: float, low: float) -> tuple[Point, ...]:
 def _scale(plan: Plan, parts: Sequence[Part], into: tuple[float, float]) -> Scale:
     scales = scales_of(plan.edition)
     for scale in scales:
-        long = max(float(sawn_size(part)[0]) for part in parts) * scale.factor
-        rows = [max(float(sawn_size(part)[1]) * scale.factor, LEAST_ROW) for part in parts]
+        long = max(float(_drawn(part)[0]) for part in parts) * scale.factor
+        rows = [max(float(_drawn(part)[1]) * scale.factor, LEAST_ROW) for part in parts]
         if long <= into[0] and sum(rows) + ROW_GAP * (len(rows) - 1) <= into[1]:
             return scale
     return scales[-1]
@@ -77,7 +86,9 @@ def _texts(plan: Plan, part: Part) -> tuple[str, str]:
     if part.role is Role.TEST:
         count = "test piece"
     text = f"{long} \u00d7 {wide}"
-    if part.stock and plan.stock_named(part.stock).kind is StockKind.LUMBER:
+    if isinstance(part.shape, Ramp):
+        text += f", rising {size(part.thick, plan.edition)}"
+    elif part.stock and plan.stock_named(part.stock).kind is StockKind.LUMBER:
         text += f" \u00d7 {size(part.thick, plan.edition)}"
     return text, count
 
@@ -107,5 +118,6 @@ def _alt(plan: Plan, step: Step, parts: Sequence[Part]) -> str:
     pieces = []
     for part in parts:
         long, wide = (spoken(value, plan.edition) for value in sawn_size(part))
-        pieces.append(f"{part.count} of {lettered(part)}, {long} by {wide}")
+        rising = f", rising {spoken(part.thick, plan.edition)}" if isinstance(part.shape, Ramp) else ""
+        pieces.append(f"{part.count} of {lettered(part)}, {long} by {wide}{rising}")
     return sentence(f"Pieces to saw out, side by side at one scale, step {step.number}: {listed(pieces)}")

@@ -57,7 +57,7 @@ def _more(plan: Plan, part: Part) -> str:
     """Return slope, volume or mass, where it is told, and the author's remark."""
     found = []
     if isinstance(part.shape, Ramp):
-        found.append(f"{float(part.shape.slope):g}° to the table")
+        found.append(f"{round(float(part.shape.slope), 1):g}° to the table")
     if part.role is Role.FILL:
         found.append(f"{write_volume(volume(part), plan.edition)}")
     if part.role is Role.BOUGHT and part.density is not None:

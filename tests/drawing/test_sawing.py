@@ -1,4 +1,4 @@
-"""The picture of the step that saws a part with natural edges out of its slab."""
+"""The picture of the step that saws out a part with natural edges, or a ramp."""
 
 from __future__ import annotations
 
@@ -23,3 +23,15 @@ def test_a_slab_is_shown_with_its_edges_and_at_the_length_it_is_sawn_to(edition:
     high = max(y for _, y in ring) - min(y for _, y in ring)
     long = max(x for x, _ in ring) - min(x for x, _ in ring)
     assert high / long == pytest.approx(float(top.width.final / top.length.final), rel=0.01)
+
+
+def test_a_ramp_is_shown_from_its_side() -> None:
+    plan = target_plan("b", "imperial")
+    step = next(step for step in plan.steps if "ramp" in step.makes)
+    picture = sawing_picture(plan, step, width=180, height=100)
+    # 12 in x tan 12 deg = 2.55 in
+    assert "rising 2 9/16 in" in picture.alt
+    (area,) = picture.areas
+    long, high = (max(spot[at] for spot in area.outer) - min(spot[at] for spot in area.outer) for at in (0, 1))
+    assert len(area.outer) == 3
+    assert high / long == pytest.approx((2 + 9 / 16) / 12, rel=0.001)
