@@ -61,7 +61,7 @@ def _drawn(part: Part) -> tuple[Fraction, Fraction]:
 
 
 def _ring(part: Part, factor: float, low: float) -> tuple[Point, ...]:
-    """Return the corners on paper of a part with natural edges, its front edge below, or of a ramp; none for a board."""
+    """Return the corners on paper of a slab part, its front edge below, or of a ramp; none for a board."""
     if isinstance(part.shape, Ramp):
         long, high = (float(value) * factor for value in _drawn(part))
         return ((0.0, low), (long, low), (long, low + high))
