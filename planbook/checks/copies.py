@@ -45,6 +45,7 @@ class Copies:
         self.plan = plan
         self.parts = {part.key: part for part in (*plan.parts, *plan.fittings)}
         self._made: dict[tuple[int, PartVersion], Copy] = {}
+        self._around: dict[int, Floated] = {}
 
     def after(self, step: int) -> tuple[Copy, ...]:
         """Return all that stands in its place after a step, in the order of the placements."""
@@ -52,18 +53,21 @@ class Copies:
         for number, placement in enumerate(self.plan.placements):
             joined = self.parts[placement.part].joined_in
             if joined is not None and joined <= step:
-                found.append(self._copy(number, placement, version_after(self.plan, placement.part, step)))
+                found.append(self.copy(number, placement, version_after(self.plan, placement.part, step)))
         return tuple(found)
 
-    def _copy(self, number: int, placement: Placement, version: PartVersion) -> Copy:
+    def copy(self, number: int, placement: Placement, version: PartVersion) -> Copy:
+        """Return a copy, by the number of its placement, as it is in one version."""
         key = (number, version)
         if key not in self._made:
-            self._made[key] = _made(self.parts[placement.part], placement, version)
+            part = self.parts[placement.part]
+            if number not in self._around:
+                self._around[number] = floated(placed_box(part, placement))
+            self._made[key] = _made(part, placement, version, self._around[number])
         return self._made[key]
 
 
-def _made(part: Part, placement: Placement, version: PartVersion) -> Copy:
-    around = floated(placed_box(part, placement))
+def _made(part: Part, placement: Placement, version: PartVersion, around: Floated) -> Copy:
     blocks = isinstance(part.shape, Blocks) and placement.turn is None
     if placement.turn is not None or bool(part.trims) or (part.shape is not None and not blocks):
         return Copy(part, placement, version, (around,), around, True)

@@ -85,13 +85,17 @@ def _ahead(moving: Sequence[Body], standing: Sequence[Body], direction: Directio
     size = float(np.abs(np.concatenate([ahead, facing])).max())
     one, other = shapely.polygons(ahead[:, :, :2]), shapely.polygons(facing[:, :, :2])
     left, right = shapely.STRtree(other).query(one)
+    # What lies wholly behind is in nobody's way; most pairs do.
+    margin = max(TOUCH * size, play)
+    reaches = facing[:, :, 2].max(axis=1)[right] > ahead[:, :, 2].min(axis=1)[left] - margin
+    left, right = left[reaches], right[reaches]
     common = shapely.intersection(one[left], other[right])
     solid = shapely.area(common) > SLIVER * shapely.length(common) / 2.0
     left, right, common = left[solid], right[solid], common[solid]
     points, pair = shapely.get_coordinates(common, return_index=True)
     distance = _level(planes(facing), right[pair], points) - _level(planes(ahead), left[pair], points)
     before = np.zeros(len(common), dtype=np.bool_)
-    np.logical_or.at(before, pair, distance > -max(TOUCH * size, play))
+    np.logical_or.at(before, pair, distance > -margin)
     blocked: np.ndarray = common[before]
     return blocked
 
