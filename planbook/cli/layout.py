@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +18,7 @@ from planbook.source.diagnostics import Diagnostic, Findings, Severity
 from planbook.source.files import Sources
 
 if TYPE_CHECKING:
+    from planbook.cli.layout_slabs import CutSlab
     from planbook.drawing.layout_dxf import Drills
     from planbook.publish.layout_files import Cut
     from planbook.units.editions import Edition
@@ -51,6 +54,8 @@ def layout(
       side: {length: 17 in, width: 13 3/4 in, count: 2}
     stock:
       sheet: {length: 96 in, width: 48 in, price: 84}
+
+    Stock with a `survey` or an `outline` is a slab, with its marks; parts of it may have natural edges.
     """  # noqa: D301 - the sign for click to keep the lines
     if into is not None and into.suffix.lower() not in FILES:
         raise click.UsageError(f"`{into}` is no PDF, DXF or SVG file; write for example `--into layout.pdf`")
@@ -59,16 +64,15 @@ def layout(
     if path.is_file() or path.suffix.lower() in (".yaml", ".yml", ".csv"):
         if accept:
             raise click.UsageError("`--accept` keeps the layouts of a plan; give the name of a plan with it")
-        found = _bare(path, findings, sources, form=form, into=into)
+        found = _bare(path, findings, sources)
     else:
         found, findings, sources = _of_plan(what, edition, students, book)
         if accept and not findings.stopped:
             _accept(what, edition, students, book)
     if found is not None:
-        cuts, unit, priced, drills = found
-        _tell_cuts(cuts, unit, form, priced=priced)
-        if into is not None and cuts:
-            data = _file(cuts, unit, into.suffix.lower(), title=path.stem, drills=drills)
+        _tell_cuts(found, form)
+        if into is not None and (found.cuts or found.slabs):
+            data = _file(found, into.suffix.lower(), title=path.stem)
             into.parent.mkdir(parents=True, exist_ok=True)
             into.write_bytes(data)
             click.echo(f"{into}: {len(data) / 1000:.0f} kB written", err=True)
@@ -76,24 +80,31 @@ def layout(
     return exit_code(findings)
 
 
-Found = tuple[list["Cut"], "Edition", bool, "Drills | None"]
-"""Layouts, their edition, whether they have prices, and what gives the holes of a piece."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What was laid out."""
+
+    edition: Edition
+    cuts: Sequence[Cut] = ()
+    slabs: Sequence[CutSlab] = ()
+    priced: bool = False
+    drills: Drills | None = None
 
 
-def _bare(path: Path, findings: Findings, sources: Sources, *, form: str, into: Path | None) -> Found | None:
-    """Return the layouts of a list; those of slabs are told at once, for they are no rectangles."""
+def _bare(path: Path, findings: Findings, sources: Sources) -> Found | None:
+    from planbook.cli.layout_slabs import CutSlab
     from planbook.cutting.bare import read_bare, solve_bare
-    from planbook.cutting.bare_slabs import BareSlabs
+    from planbook.cutting.bare_slabs import BareSlabs, solve_slabs
     from planbook.cutting.diagram import diagrams_of
     from planbook.cutting.problem import CuttingError
 
     bare = read_bare(path, findings, sources)
-    if isinstance(bare, BareSlabs):
-        from planbook.cli.layout_slabs import tell_slabs
-
-        tell_slabs(bare, findings, form=form, into=into)
-    if bare is None or isinstance(bare, BareSlabs):
+    if bare is None:
         return None
+    if isinstance(bare, BareSlabs):
+        layouts = solve_slabs(bare, findings)
+        slabs = [CutSlab(layout, layout.slab.key) for layout in layouts]
+        return Found(edition=bare.edition, slabs=slabs) if slabs else None
     try:
         lot = solve_bare(bare)
     except CuttingError as fault:
@@ -101,7 +112,7 @@ def _bare(path: Path, findings: Findings, sources: Sources, *, form: str, into: 
         findings.add(Diagnostic(fault.slug, Severity.STOP, fault.message, span, help=fault.help or None))
         return None
     diagrams = diagrams_of(lot, bare.practice)
-    return [(lot, diagrams, "")], bare.edition, True, None
+    return Found(edition=bare.edition, cuts=[(lot, diagrams, "")], priced=True)
 
 
 def _accept(slug: str, edition: str | None, students: int, book: Path | None) -> None:
@@ -126,6 +137,7 @@ def _accept(slug: str, edition: str | None, students: int, book: Path | None) ->
 def _of_plan(
     slug: str, edition: str | None, students: int, book: Path | None
 ) -> tuple[Found | None, Findings, Sources]:
+    from planbook.cli.layout_slabs import slabs_of_plan
     from planbook.cli.layout_tables import lots_of_plan
     from planbook.cutting.diagram import diagrams_of
     from planbook.cutting.drills import drills_of
@@ -137,30 +149,48 @@ def _of_plan(
     cuts: list[Cut] = [
         (lot, diagrams_of(lot, practice), f"{lot.task.stock.material}, {lot.task.stock.nominal}") for lot in lots
     ]
-    return (cuts, found.plan.edition, False, drills_of(found.plan)), found.findings, found.sources
+    slabs = slabs_of_plan(found.plan, practice, found.findings)
+    laid = Found(edition=found.plan.edition, cuts=cuts, slabs=slabs, drills=drills_of(found.plan))
+    return laid, found.findings, found.sources
 
 
-def _tell_cuts(cuts: list[Cut], edition: Edition, form: str, *, priced: bool) -> None:
+def _tell_cuts(found: Found, form: str) -> None:
+    from planbook.cli.layout_slabs import slab_cut_rows, slab_notes
     from planbook.cli.layout_tables import CUT_TITLES, cut_rows
     from planbook.cli.show import written
     from planbook.cli.tables import Table
-    from planbook.publish.layout_files import layout_data, layout_svg
+    from planbook.publish.layout_files import layout_data
+    from planbook.publish.slab_files import slab_data
 
     if form == "svg":
-        click.echo(layout_svg(cuts, edition), nl=False)
+        click.echo(_svg(found), nl=False)
     elif form == "json":
-        click.echo(json.dumps(layout_data(cuts, edition, priced=priced), ensure_ascii=False, indent=1))
+        data = layout_data(found.cuts, found.edition, priced=found.priced)
+        data |= slab_data([slab.layout for slab in found.slabs], found.edition)
+        click.echo(json.dumps(data, ensure_ascii=False, indent=1))
     else:
         rows = [
             row
-            for _, diagrams, title in cuts
+            for _, diagrams, title in found.cuts
             for diagram in diagrams
-            for row in cut_rows(title or diagram.stock, diagram, edition)
+            for row in cut_rows(title or diagram.stock, diagram, found.edition)
         ]
+        rows += [row for slab in found.slabs for row in slab_cut_rows(slab, found.edition)]
         click.echo(written(Table(CUT_TITLES, tuple(rows)), form), nl=False)
         if form == "table":
-            for lot, _, title in cuts:
-                click.echo(_summary(lot.solution, title, priced=priced))
+            for lot, _, title in found.cuts:
+                click.echo(_summary(lot.solution, title, priced=found.priced))
+            for slab in found.slabs:
+                click.echo("\n".join(slab_notes(slab, found.edition)))
+
+
+def _svg(found: Found) -> str:
+    from planbook.publish.layout_files import pictures_of_cuts, stacked_svg
+    from planbook.publish.slab_files import slab_pictures
+
+    cut = [picture for *_, picture in pictures_of_cuts(found.cuts, found.edition)]
+    slabs = [(slab.layout, slab.title, slab.letters) for slab in found.slabs]
+    return stacked_svg([*cut, *slab_pictures(slabs, found.edition)])
 
 
 def _summary(solution: object, title: str, *, priced: bool) -> str:
@@ -175,13 +205,19 @@ def _summary(solution: object, title: str, *, priced: bool) -> str:
     return f"\n{title + ': ' if title else ''}{used}{worth}; {proof} with {solution.model}"
 
 
-def _file(cuts: list[Cut], edition: Edition, kind: str, *, title: str, drills: Drills | None) -> bytes:
-    from planbook.publish.layout_files import layout_pdf, layout_svg
+def _file(found: Found, kind: str, *, title: str) -> bytes:
+    from planbook.publish.layout_files import page_rows, pages_pdf
+    from planbook.publish.slab_files import slab_page_rows
 
     if kind == ".svg":
-        return layout_svg(cuts, edition).encode()
+        return _svg(found).encode()
     if kind == ".pdf":
-        return layout_pdf(cuts, edition, title=title)
+        slabs = [(slab.layout, slab.title, slab.letters) for slab in found.slabs]
+        return pages_pdf([*page_rows(found.cuts, found.edition), *slab_page_rows(slabs, found.edition)], title=title)
+    if not found.cuts:
+        from planbook.drawing.slab_dxf import slab_dxf
+
+        return slab_dxf([slab.layout for slab in found.slabs])
     from planbook.drawing.layout_dxf import layout_dxf
 
-    return layout_dxf([diagram for _, diagrams, _ in cuts for diagram in diagrams], drills=drills)
+    return layout_dxf([diagram for _, diagrams, _ in found.cuts for diagram in diagrams], drills=found.drills)

@@ -31,7 +31,8 @@ def lots_of_plan(plan: Plan, book: Book, findings: Findings, *, students: int = 
 
 
 def layout(plan: Plan, book: Book, findings: Findings, students: int) -> Table:
-    """Return the order of cuts for every stock that is sold in sheets."""
+    """Return the order of cuts for every sheet, stick and slab."""
+    from planbook.cli.layout_slabs import slab_cut_rows, slabs_of_plan
     from planbook.cutting.diagram import diagrams_of
 
     lots, practice = lots_of_plan(plan, book, findings, students=students)
@@ -40,6 +41,7 @@ def layout(plan: Plan, book: Book, findings: Findings, students: int) -> Table:
         title = f"{lot.task.stock.material}, {lot.task.stock.nominal}"
         for diagram in diagrams_of(lot, practice):
             rows += cut_rows(title, diagram, plan.edition)
+    rows += [row for slab in slabs_of_plan(plan, practice, findings) for row in slab_cut_rows(slab, plan.edition)]
     return Table(CUT_TITLES, tuple(rows))
 
 

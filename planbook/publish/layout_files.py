@@ -100,11 +100,6 @@ def pictures_of_cuts(cuts: Sequence[Cut], edition: Edition) -> list[tuple[str, D
     return found
 
 
-def layout_svg(cuts: Sequence[Cut], edition: Edition) -> str:
-    """Return all drawings in one SVG, one below the other."""
-    return stacked_svg([picture for _, _, _, picture in pictures_of_cuts(cuts, edition)])
-
-
 def stacked_svg(pictures: Sequence[Picture]) -> str:
     """Return pictures in one SVG, one below the other."""
     from planbook.drawing.svg import to_svg
@@ -121,12 +116,12 @@ def stacked_svg(pictures: Sequence[Picture]) -> str:
     return f"{head}\n{''.join(parts)}</svg>\n"
 
 
-def layout_pdf(cuts: Sequence[Cut], edition: Edition, *, title: str) -> bytes:
-    """Return all drawings as a PDF on Letter, each with its order of cuts."""
+def page_rows(cuts: Sequence[Cut], edition: Edition) -> list[dict[str, Any]]:
+    """Return what stands on each page of the PDF: see `pages_pdf`."""
     from planbook.drawing.svg import to_svg
     from planbook.units.write import plain_length
 
-    rows = [
+    return [
         {
             "title": head,
             "svg": to_svg(picture, ids=f"cut-{number}", medium="print"),
@@ -144,7 +139,6 @@ def layout_pdf(cuts: Sequence[Cut], edition: Edition, *, title: str) -> bytes:
         }
         for number, (head, diagram, lot, picture) in enumerate(pictures_of_cuts(cuts, edition), start=1)
     ]
-    return pages_pdf(rows, title=title)
 
 
 def pages_pdf(rows: Sequence[Mapping[str, Any]], *, title: str) -> bytes:

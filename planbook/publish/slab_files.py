@@ -7,8 +7,8 @@ from typing import Any
 
 from planbook.cutting.problem import Way
 from planbook.cutting.slabs import SlabLayout
+from planbook.drawing.picture import Picture
 from planbook.drawing.slab_layout import slab_picture
-from planbook.publish.layout_files import pages_pdf, stacked_svg
 from planbook.publish.sheet_runs import plain
 from planbook.publish.slab_words import slab_rows
 from planbook.units.editions import Edition
@@ -74,29 +74,33 @@ def _blade(way: Way, *, after: bool) -> str:
     return "behind" if after else "before"
 
 
-def slab_svg(layouts: Sequence[SlabLayout], edition: Edition) -> str:
-    """Return the drawings in one SVG, one below the other."""
-    return stacked_svg([slab_picture(layout, edition, material=layout.slab.key) for layout in layouts])
+Laid = tuple[SlabLayout, str, Mapping[str, str]]
+"""A slab, cut, what it is called, and what is written on its parts."""
 
 
-def slab_pdf(layouts: Sequence[SlabLayout], edition: Edition, *, title: str) -> bytes:
-    """Return a PDF on Letter: a page for each slab, with its order of cuts."""
+def slab_pictures(slabs: Sequence[Laid], edition: Edition) -> list[Picture]:
+    """Return a drawing for each slab."""
+    return [slab_picture(layout, edition, material=title, letters=letters) for layout, title, letters in slabs]
+
+
+def slab_page_rows(slabs: Sequence[Laid], edition: Edition) -> list[dict[str, Any]]:
+    """Return what stands on the page of each slab: see `pages_pdf` of `planbook.publish.layout_files`."""
     from planbook.drawing.svg import to_svg
 
     rows = []
-    for number, layout in enumerate(layouts, start=1):
-        picture = slab_picture(layout, edition, material=layout.slab.key)
-        words = slab_rows(layout, edition, {}, plain=True)
+    pictures = slab_pictures(slabs, edition)
+    for number, ((layout, title, letters), picture) in enumerate(zip(slabs, pictures, strict=True), start=1):
+        words = slab_rows(layout, edition, letters, plain=True)
         rows.append(
             {
-                "title": layout.slab.key,
+                "title": title,
                 "svg": to_svg(picture, ids=f"slab-{number}", medium="print"),
                 "alt": picture.alt,
                 "cuts": [_cells(cut) for cut in words["cuts"]],
                 "reason": told(words),
             }
         )
-    return pages_pdf(rows, title=title)
+    return rows
 
 
 def _cells(cut: Mapping[str, Any]) -> list[str]:
