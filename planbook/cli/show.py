@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from planbook.cli.tables import Table
 
 FORMS = click.Choice(["table", "csv", "json"])
-WHAT = ("cutlist", "materials", "tools", "steps", "sizes", "layout", "buying")
+WHAT = ("cutlist", "materials", "tools", "steps", "sizes", "fasteners", "layout", "buying")
 
 
 @click.command(short_help="Print one table of a plan.")

@@ -89,12 +89,22 @@ def soft_sizes(plan: Plan) -> Table:
     return Table(("of", "name", "size", f"same size in {other.title}"), tuple(rows))
 
 
+def fasteners(plan: Plan) -> Table:
+    """Return the holes of every fastener with the bits for them, and how much each holds."""
+    from planbook.plan.shop_rows import ShopRows
+    from planbook.publish.sheet_fasteners import TITLES, fastener_rows
+    from planbook.publish.sheet_fasteners import fasteners as schedule
+
+    return Table(TITLES, tuple(fastener_rows(schedule(plan, ShopRows()))))
+
+
 TABLES: Mapping[str, Callable[[Plan], Table]] = {
     "cutlist": cutlist,
     "materials": materials,
     "tools": tools,
     "steps": steps,
     "sizes": sizes,
+    "fasteners": fasteners,
 }
 
 

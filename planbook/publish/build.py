@@ -18,6 +18,7 @@ from planbook.publish.files_of_plan import (
     Handouts,
     buying_download,
     handout_download,
+    fasteners_download,
     holes_download,
     pages_in,
     papers,
@@ -34,6 +35,7 @@ from planbook.publish.reading import Material
 from planbook.publish.sheet import sheet
 from planbook.publish.sheet_buying import buying, buying_table
 from planbook.publish.slab_layouts import slabs_of
+from planbook.publish.sheet_fasteners import fasteners_table
 from planbook.publish.sheet_holes import holes_table
 from planbook.publish.shop_pages import content_pages, shop_pages
 from planbook.publish.site import Progress
@@ -154,6 +156,9 @@ class Build:
         if drawn.sheet["buying"].get("groups"):
             tables.append(buying_download(slug, edition))
             self._results.append(Result(tables[-1].path, buying_table(drawn.sheet["buying"])))
+        if drawn.sheet["fasteners"]:
+            tables.append(fasteners_download(slug, edition))
+            self._results.append(Result(tables[-1].path, fasteners_table(drawn.sheet["fasteners"])))
         if drawn.sheet["holes"]["bits"]:
             tables.append(holes_download(slug, edition))
             self._results.append(Result(tables[-1].path, holes_table(plan)))

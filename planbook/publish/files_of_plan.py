@@ -105,6 +105,11 @@ def parts_download(slug: str, edition: str) -> Download:
     return Download(kind="parts", text="Parts as CSV", path=f"{file_stem(slug, edition)}-parts.csv")
 
 
+def fasteners_download(slug: str, edition: str) -> Download:
+    """Return where the fastener schedule stands."""
+    return Download(kind="fasteners", text="Fasteners as CSV", path=f"{file_stem(slug, edition)}-fasteners.csv")
+
+
 def holes_download(slug: str, edition: str) -> Download:
     """Return where the hole schedule stands."""
     return Download(kind="holes", text="Holes as CSV", path=f"{file_stem(slug, edition)}-holes.csv")

@@ -8,7 +8,8 @@ Each of `steps` has `hazards` (the author's), `cautions` that follow from its to
 `safety` has `wear`, `never`, `hazards` and `cautions` of all steps, each with its `steps`.
 `movement` (or None) has `built`, `driest`, `dampest` moisture, `rows` (`letter`, `name`, `wood`, `width`,
 `shrinks`, `swells`) and `sources`; `coats` and `glues` each have `product`, `rows` (`what`, `value`) and
-`source`; `fills` are the mixing tables of `planbook.publish.sheet_resin`.
+`source`; `fills` are the mixing tables of `planbook.publish.sheet_resin`, `fasteners` the schedule of
+`planbook.publish.sheet_fasteners`.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from typing import Any
 from planbook.plan.model import Plan
 from planbook.publish import (
     sheet_fittings,
+    sheet_fasteners,
     sheet_holes,
     sheet_lists,
     sheet_resin,
@@ -72,6 +74,7 @@ def sheet(
         "safety": sheet_safety.safety(plan, used, book),
         "pictures": _pictures(plan, alts),
         "holes": sheet_holes.holes(plan),
+        "fasteners": sheet_fasteners.fasteners(plan, book.rows),
         "templates": sheet_templates.templates(plan, alts),
         "steps": sheet_steps.steps(plan, book, alts),
         "finish": sheet_lists.finishes(plan),

@@ -44,7 +44,7 @@ def gravity_green(wood: Wood) -> Fraction:
     """Return ovendry mass over green volume: as printed, or reckoned back from 12 % moisture."""
     if wood.gravity_green is not None:
         return wood.gravity_green.value
-    twelve = _gravity_twelve(wood)
+    twelve = gravity_twelve(wood)
     dried = 1 - _TWELVE / _SATURATED
     if wood.shrinkage_volume is not None:
         return twelve * (1 - wood.shrinkage_volume.value * dried / 100)
@@ -86,7 +86,8 @@ def mass_g(density: Fraction, volume_mm3: Fraction) -> Fraction:
     return density * volume_mm3 / 10**6
 
 
-def _gravity_twelve(wood: Wood) -> Fraction:
+def gravity_twelve(wood: Wood) -> Fraction:
+    """Return ovendry mass over volume at 12 % moisture: as printed, or from the density there."""
     if wood.specific_gravity is not None:
         return wood.specific_gravity.value
     return wood.density.value / 1000 / (1 + _TWELVE / 100)
