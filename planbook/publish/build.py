@@ -17,8 +17,8 @@ from planbook.publish.class_pages import class_results
 from planbook.publish.files_of_plan import (
     Handouts,
     buying_download,
-    handout_download,
     fasteners_download,
+    handout_download,
     holes_download,
     pages_in,
     papers,
@@ -34,11 +34,11 @@ from planbook.publish.plan_pages import PlanView, home_pages, plan_pages
 from planbook.publish.reading import Material
 from planbook.publish.sheet import sheet
 from planbook.publish.sheet_buying import buying, buying_table
-from planbook.publish.slab_layouts import slabs_of
 from planbook.publish.sheet_fasteners import fasteners_table
 from planbook.publish.sheet_holes import holes_table
 from planbook.publish.shop_pages import content_pages, shop_pages
 from planbook.publish.site import Progress
+from planbook.publish.slab_layouts import slabs_of
 from planbook.publish.tables import parts_table
 from planbook.publish.theme import Assets, Theme
 from planbook.publish.typst_tree import MAIN, TEMPLATES

@@ -18,8 +18,9 @@ from planbook.plan.model import Bought, Joint, Plan, Role, StockKind
 from planbook.plan.shop_rows import ShopRows
 from planbook.publish.sheet_runs import size
 from planbook.trade.lookup import TradeError
-from planbook.units.editions import Edition
+from planbook.units.editions import IMPERIAL, Edition
 from planbook.units.factors import INCH
+from planbook.units.read import read_quantity
 from planbook.units.write import decimal, plain_length
 
 if TYPE_CHECKING:
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
 _LBF = Fraction("4.448222")
 """N: NIST SP 811 (2008), appendix B.8."""
 _SIZED = re.compile(r"\bNo\.? ?\d{1,2}\b|\b\d{1,2}(?:\.\d)? mm\b|\b\d{1,2}d\b")
+_INCHES = re.compile(r"(?:\d+ )?\d+(?:/\d+)? in\b")
+_FINE = IMPERIAL.with_resolution(INCH / 64)
 _KINDS = ("wood screw", "lag screw", "nail")
 
 Row = dict[str, Any]
@@ -106,7 +109,7 @@ def _bought(plan: Plan, own: ShopRows, bought: Bought) -> Iterator[Row]:
 def _head(plan: Plan, name: str, count: int, joint: str, number: int | None) -> Row:
     step = next((step for step in plan.steps if step.number == number), None)
     return {
-        "name": name,
+        "name": _INCHES.sub(lambda match: size(read_quantity(match[0]).value, _FINE), name),
         "count": count,
         "joint": joint,
         "step": step.number if step else None,
@@ -132,7 +135,7 @@ def _with_holes(plan: Plan, row: Row, sized: Driven, passed: str, into: str, cou
 
     def add(what: str, where: str, hole: Hole | None) -> None:
         if hole is not None:
-            holes.append(_hole(what, where, hole.choice.bit.label, _off(hole, edition)))
+            holes.append(_hole(what, where, _bit(hole, edition), _off(hole, edition)))
             sources.append(f"{what}: {hole.basis.citation}")
 
     add("plug", passed, sized.plug)
@@ -169,6 +172,13 @@ def _loads(newtons: float, edition: Edition) -> int:
 
 def _force(load: int, edition: Edition) -> str:
     return f"{load} {'lbf' if edition.name == 'imperial' else 'N'}"
+
+
+def _bit(hole: Hole, edition: Edition) -> str:
+    """Return the diameter of a bit, to the sixty-fourths or tenths in which bits are sold."""
+    step = INCH / 64 if edition.name == "imperial" else Fraction(1, 10)
+    found = size(hole.choice.bit.diameter_mm, edition.with_resolution(step))
+    return found if edition.name == "imperial" else f"{found} mm"
 
 
 def _off(hole: Hole, edition: Edition) -> str:
