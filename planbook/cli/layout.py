@@ -206,14 +206,16 @@ def _summary(solution: object, title: str, *, priced: bool) -> str:
 
 
 def _file(found: Found, kind: str, *, title: str) -> bytes:
-    from planbook.publish.layout_files import page_rows, pages_pdf
+    from planbook.publish.layout_files import head_lists, page_rows, pages_pdf
     from planbook.publish.slab_files import slab_page_rows
 
     if kind == ".svg":
         return _svg(found).encode()
     if kind == ".pdf":
         slabs = [(slab.layout, slab.title, slab.letters) for slab in found.slabs]
-        return pages_pdf([*page_rows(found.cuts, found.edition), *slab_page_rows(slabs, found.edition)], title=title)
+        rows = [*page_rows(found.cuts, found.edition), *slab_page_rows(slabs, found.edition)]
+        lists = head_lists(found.cuts, found.edition, priced=found.priced)
+        return pages_pdf(rows, title=title, edition=found.edition, lists=lists)
     if not found.cuts:
         from planbook.drawing.slab_dxf import slab_dxf
 

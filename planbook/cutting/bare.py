@@ -92,6 +92,7 @@ def solve_bare(bare: BareList) -> Lot:
         sheet=first,
         saw=bare.saw,
         sticks=tuple(sticks),
+        sheets=tuple(sheets),
     )
     return Lot(task=task, solution=solution)
 

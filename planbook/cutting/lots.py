@@ -29,11 +29,13 @@ class Task:
     students: int = 1
     sticks: tuple[Stick, ...] = ()
     """The lengths as sold, where the stock is only cut to length."""
+    sheets: tuple[Sheet, ...] = ()
+    """All sheets that a bare list names."""
 
     @property
     def stock_entries(self) -> tuple[Sheet | Stick, ...]:
         """What can be bought."""
-        return self.sticks or (self.sheet,)
+        return self.sticks or self.sheets or (self.sheet,)
 
     def entry(self, key: str) -> Wanted:
         """Return the wanted of that letter and hand; raises KeyError."""

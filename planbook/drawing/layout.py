@@ -175,11 +175,14 @@ class _Drawing:
         size = self._size(diagram.length, diagram.width)
         kerf = write_length(diagram.kerf, self._edition)
         text = f"{'stick' if diagram.stick else 'sheet'} {size}, kerf {kerf}"
-        self._write(LabelKind.WORD, text, (right - text_width(text, WORD_HEIGHT) / 2, y), WORD_HEIGHT)
-        if not grain or diagram.stick:
+        wide, start, arm = text_width("face grain", WORD_HEIGHT), 2.0, 14.0
+        written = text_width(text, WORD_HEIGHT)
+        with_grain = grain and not diagram.stick
+        # Where both do not go side by side the size stands on a line of its own.
+        down = WORD_HEIGHT + 2.6 if with_grain and start + 2 * arm + wide + 8 + written > right else 0.0
+        self._write(LabelKind.WORD, text, (max(right - written / 2, written / 2), y - down), WORD_HEIGHT)
+        if not with_grain:
             return
-        wide = text_width("face grain", WORD_HEIGHT)
-        start, arm = 2.0, 14.0
         first, second = start + arm + 2, start + arm + 2 + wide + 2
         self._write(LabelKind.WORD, "face grain", (first + wide / 2, y), WORD_HEIGHT)
         for tip, tail in ((start, first - 2), (second + arm, second)):

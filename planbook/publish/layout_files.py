@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from planbook.cutting.diagram import Diagram
 from planbook.cutting.lots import Lot
-from planbook.cutting.problem import Way
+from planbook.cutting.problem import Piece, Way
 from planbook.units.editions import Edition
 
 if TYPE_CHECKING:
@@ -18,22 +18,47 @@ Cut = tuple[Lot, Sequence[Diagram], str]
 """A lot, its diagrams and what its stock is called."""
 
 _SVG = re.compile(r'<svg xmlns="[^"]*" width="([\d.]+)pt" height="([\d.]+)pt"')
-_PDF = """#set page(width: 215.9mm, height: 279.4mm, margin: (x: 18mm, y: 16mm))
+_PAPERS = {"imperial": ("215.9mm", "279.4mm"), "metric": ("210mm", "297mm")}
+# Letter (ANSI Y14.1 size A) and A4 (ISO 216).
+_PDF = """#let width = eval(sys.inputs.at("width"))
+#set page(width: width, height: eval(sys.inputs.at("height")), margin: (x: 18mm, y: 16mm), numbering: "1 of 1")
 #set text(font: "Libertinus Serif", size: 11.5pt)
 #set document(title: sys.inputs.at("title"))
+#show heading.where(level: 1): set text(size: 24pt, weight: "regular")
+#show heading.where(level: 2): set text(size: 12.5pt)
+#let lists = json(bytes(sys.inputs.at("lists")))
 #let rows = json(bytes(sys.inputs.at("rows")))
-#for (index, row) in rows.enumerate() {
-  if index > 0 { pagebreak(weak: true) }
-  heading(level: 1, row.title)
-  v(2mm)
-  image(bytes(row.svg), format: "svg", alt: row.alt, width: 100%)
+#let box-to-tick = pdf.artifact(box(width: 4.2mm, height: 4.2mm, baseline: 0.7mm, stroke: 0.35mm))
+#let ruled(columns, head, cells, align) = table(
+  columns: columns, align: align, inset: 1.6mm, stroke: none,
+  table.header(table.hline(stroke: 0.5mm), ..head.map(emph), table.hline(stroke: 0.25mm)),
+  ..cells.map(row => (..row, table.hline(stroke: 0.2mm))).flatten(), table.hline(stroke: 0.5mm),
+)
+#heading(level: 1, sys.inputs.at("title"))
+#v(3mm)
+#for list in lists {
+  heading(level: 2, list.title)
+  v(1mm)
+  let columns = (8mm, ..range(list.head.len() - 1).map(_ => auto), 1fr)
+  ruled(columns, ("", ..list.head), list.rows.map(row => (box-to-tick, ..row)), left)
   v(3mm)
-  table(
-    columns: (auto, auto, auto, 1fr), stroke: (x, y) => (bottom: 0.2mm), inset: 1.6mm,
-    table.header([*cut*], [*saw*], [*setting*], [*gives*]), ..row.cuts.flatten(),
-  )
-  v(2mm)
-  emph(row.reason)
+}
+#for row in rows {
+  block(breakable: false, width: 100%, {
+    heading(level: 2, row.title)
+    v(1mm)
+    // A drawing keeps its size; one that is wider than the page is made smaller.
+    layout(room => {
+      let drawn = image(bytes(row.svg), format: "svg", alt: row.alt)
+      if measure(drawn).width <= room.width { drawn } else {
+        image(bytes(row.svg), format: "svg", alt: row.alt, width: room.width)
+      }
+    })
+    v(2mm)
+    ruled((auto, auto, auto, 1fr), ("cut", "saw", "setting", "gives"), row.cuts, left)
+    if row.reason != "" { emph(row.reason) }
+    v(6mm)
+  })
 }
 """
 
@@ -126,12 +151,12 @@ def page_rows(cuts: Sequence[Cut], edition: Edition) -> list[dict[str, Any]]:
             "title": head,
             "svg": to_svg(picture, ids=f"cut-{number}", medium="print"),
             "alt": picture.alt,
-            "reason": _sentence(lot),
+            "reason": _sentence(lot) if diagram.number == len(lot.solution.layouts) else "",
             "cuts": [
                 [
                     ", ".join(map(str, setting.numbers)),
                     "trim" if setting.trims else "rip" if setting.way is Way.RIP else "crosscut",
-                    plain_length(setting.fence, edition),
+                    plain_length(diagram.trim if setting.trims else setting.fence, edition),
                     ", ".join(wanted.key for wanted in setting.gives) if not setting.trims else "",
                 ]
                 for setting in diagram.settings
@@ -141,8 +166,33 @@ def page_rows(cuts: Sequence[Cut], edition: Edition) -> list[dict[str, Any]]:
     ]
 
 
-def pages_pdf(rows: Sequence[Mapping[str, Any]], *, title: str) -> bytes:
-    """Return a PDF with a page for each row: `title`, `svg`, `alt`, `cuts` in four columns, `reason`."""
+def head_lists(cuts: Sequence[Cut], edition: Edition, *, priced: bool) -> list[dict[str, Any]]:
+    """Return what stands before the drawings: what to buy, and every piece to tick when it is sawn."""
+    from planbook.units.write import plain_length
+
+    def size(piece: Piece, *, stick: bool) -> str:
+        sides = (piece.length,) if stick else (piece.length, piece.width)
+        return " x ".join(plain_length(side * edition.resolution, edition) for side in sides)
+
+    buy, pieces = [], []
+    for lot, _, title in cuts:
+        name = f"{title}: " if title else ""
+        prices = {entry.key: entry.price for entry in lot.task.stock_entries}
+        for key, count in sorted(lot.solution.stock.items()):
+            cost = f"{count * prices[key] / 100:.2f}" if priced and key in prices else ""
+            buy.append([str(count), f"{name}{key}", cost])
+        pieces += [[str(p.count), p.key, size(p, stick=bool(lot.task.sticks))] for p in lot.task.pieces]
+    found = [{"title": "To buy", "head": ["how many", "what", "price" if priced else ""], "rows": buy}] if buy else []
+    return [*found, {"title": "Pieces", "head": ["how many", "piece", "size"], "rows": pieces}] if pieces else found
+
+
+def pages_pdf(
+    rows: Sequence[Mapping[str, Any]], *, title: str, edition: Edition, lists: Sequence[Mapping[str, Any]] = ()
+) -> bytes:
+    """Return a PDF on the edition's paper: `lists` with `title`, `head` and `rows`, then each drawing with its cuts.
+
+    A row has `title`, `svg`, `alt`, `cuts` in four columns and `reason`.
+    """
     import datetime
     import json
     from pathlib import Path
@@ -159,7 +209,13 @@ def pages_pdf(rows: Sequence[Mapping[str, Any]], *, title: str) -> bytes:
         _PDF.encode(),
         font_paths=fonts,
         format="pdf",
-        sys_inputs={"rows": json.dumps(rows, ensure_ascii=False), "title": title},
+        sys_inputs={
+            "rows": json.dumps(rows, ensure_ascii=False),
+            "lists": json.dumps(lists, ensure_ascii=False),
+            "title": title,
+            "width": _PAPERS[edition.name][0],
+            "height": _PAPERS[edition.name][1],
+        },
         timestamp=datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC),
     )
     assert isinstance(made, bytes)
