@@ -82,9 +82,10 @@ class Sawyer:
         room = self._free(laid, room, way)
         low, high = (0, 2) if way is Way.CROSSCUT else (1, 3)
         at = max(one.box[high] for one in first)
-        self._cut(way, at, True, room, [one for one in first if abs(one.box[high] - at) < HAIR], first, room)
-        self.divide(first, _with(room, high, at))
-        self.divide(second, _with(room, low, at + self.kerf))
+        halves = ((first, _with(room, high, at)), (second, _with(room, low, at + self.kerf)))
+        self._cut(way, at, True, room, [one for one in first if abs(one.box[high] - at) < HAIR], *halves)
+        for parts, half in halves:
+            self.divide(parts, half)
 
     def _free(self, laid: Sequence[Laid], room: Box, way: Way) -> Box:
         """Take off a long end first, so that it does not go over the saw with every cut."""
@@ -92,9 +93,10 @@ class Sawyer:
             return room
         at = max(one.box[2] for one in laid)
         if room[2] - at - self.kerf > max(at - room[0], 0) and room[2] - at > self.kerf:
-            self._cut(way, at, True, room, [one for one in laid if abs(one.box[2] - at) < HAIR], laid, room)
+            left = _with(room, 2, at)
+            self._cut(way, at, True, room, [one for one in laid if abs(one.box[2] - at) < HAIR], (laid, left))
             self.falls.append(Falls((at + self.kerf, room[1], room[2], room[3]), len(self.cuts)))
-            return _with(room, 2, at)
+            return left
         return room
 
     def _trim(self, one: Laid, room: Box) -> None:
@@ -109,7 +111,7 @@ class Sawyer:
             over = room[side] - at if after else at - room[side]
             if over < HAIR:
                 continue
-            self._cut(way, at, after, room, [one], [one], _with(room, side, at))
+            self._cut(way, at, after, room, [one], ([one], _with(room, side, at)))
             if over > self.kerf + HAIR:
                 opposite = side - 2 if after else side + 2
                 self.falls.append(
@@ -118,9 +120,16 @@ class Sawyer:
             room = _with(room, side, at)
 
     def _cut(
-        self, way: Way, at: float, after: bool, within: Box, edge: Sequence[Laid], parts: Sequence[Laid], left: Box
+        self,
+        way: Way,
+        at: float,
+        after: bool,
+        within: Box,
+        edge: Sequence[Laid],
+        *halves: tuple[Sequence[Laid], Box],
     ) -> None:
-        done = [one.piece.key for one in parts if len(parts) == 1 and _sawn(one, left)]
+        """Record a cut and what lies on both sides of it afterwards."""
+        done = [parts[0].piece.key for parts, left in halves if len(parts) == 1 and _sawn(parts[0], left)]
         self.cuts.append(
             SlabCut(len(self.cuts) + 1, way, at, after, within, tuple(one.piece.key for one in edge), tuple(done))
         )

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 Box = tuple[float, float, float, float]
 """Left, front, right, back."""
+Edges = tuple[list[Spot] | None, list[Spot] | None]
+"""Front and back edge, from left to right; None where the slab is no one piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,7 @@ class Ground:
         self._shunned = {mark.name: self.marks[mark.name] for mark in slab.marks if mark.spoils}
         for found in self.marks.values():
             shapely.prepare(found)
+        self._edges: dict[tuple[float, float], Edges] = {}
         self.left, self.front, self.right, self.back = (float(side) for side in self.whole.bounds)
 
     def lay(self, piece: SlabPiece, x: float, y: float, *, natural: Natural, turned: bool, flip: bool) -> Laid | None:
@@ -56,7 +59,8 @@ class Ground:
         if natural is Natural.NONE:
             shape = _outline(piece, x, y, turned=turned, flip=flip)
             box = (x, y, x + length, y + width)
-            return Laid(piece, shape, box, natural, turned) if self._inside(shape) else None
+            inside = self._inside(shape) if piece.outline else bool(self._room.covers(shapely.box(*box)))
+            return Laid(piece, shape, box, natural, turned) if inside else None
         return self._with_edges(piece, x, length, natural)
 
     def _with_edges(self, piece: SlabPiece, x: float, length: float, natural: Natural) -> Laid | None:
@@ -82,8 +86,14 @@ class Ground:
     def _inside(self, shape: Sequence[Spot]) -> bool:
         return bool(self._room.covers(shapely.Polygon(shape)))
 
-    def edges(self, start: float, stop: float) -> tuple[list[Spot] | None, list[Spot] | None]:
+    def edges(self, start: float, stop: float) -> Edges:
         """Return the front and the back edge between two places along the slab; None where the slab is no one piece."""
+        known = self._edges.get((start, stop))
+        if known is None:
+            known = self._edges[start, stop] = self._edges_afresh(start, stop)
+        return known
+
+    def _edges_afresh(self, start: float, stop: float) -> Edges:
         if start < self.left - HAIR or stop > self.right + HAIR:
             return None, None
         cut = shapely.intersection(self.whole, shapely.box(start, self.front - 1, stop, self.back + 1))
@@ -136,9 +146,8 @@ class Ground:
         return (box[0], front, box[2], back) if back - front > HAIR else None
 
 
-def apart(one: Laid, other: Laid, kerf: float) -> bool:
-    """Whether the blade goes between two parts."""
-    a, b = one.box, other.box
+def apart(a: Box, b: Box, kerf: float) -> bool:
+    """Whether the blade goes between two boxes."""
     return (
         a[2] + kerf <= b[0] + HAIR
         or b[2] + kerf <= a[0] + HAIR

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from planbook.cutting.problem import CuttingError
 from planbook.cutting.slab_cuts import parts_can_be_sawn
-from planbook.cutting.slab_places import Ground, Laid, apart
+from planbook.cutting.slab_places import Box, Ground, Laid, apart
 from planbook.cutting.slab_problem import HAIR, Natural, SlabPiece
 
 TRIES = 40_000
@@ -54,7 +54,7 @@ class Search:
                     self._help(piece),
                 )
             for other in laid:
-                if not apart(found, other, self.ground.slab.kerf):
+                if not apart(found.box, other.box, self.ground.slab.kerf):
                     raise CuttingError(
                         "parts-overlap",
                         f"`{piece.key}` and `{other.piece.key}` are pinned so that no blade goes between them",
@@ -138,15 +138,22 @@ class Search:
     def _lying(
         self, piece: SlabPiece, laid: Sequence[Laid], natural: Natural, *, turned: bool, flip: bool
     ) -> Iterator[tuple[Laid, tuple[float, ...]]]:
-        length = piece.width if turned else piece.length
+        length, width = (piece.width, piece.length) if turned else (piece.length, piece.width)
+        kerf = self.ground.slab.kerf
+
+        def free(box: Box) -> bool:
+            return all(apart(box, other.box, kerf) for other in laid)
+
         for x in self._along(length, laid):
             places = [0.0] if natural is not Natural.NONE else self._across(piece, x, laid, turned=turned)
             for y in places:
+                if natural is Natural.NONE and not free((x, y, x + length, y + width)):
+                    continue
                 self.tries += 1
                 found = self.ground.lay(piece, x, y, natural=natural, turned=turned, flip=flip)
-                if found is None or not all(apart(found, other, self.ground.slab.kerf) for other in laid):
+                if found is None or not free(found.box):
                     continue
-                if self._wrong(found) or not parts_can_be_sawn([*laid, found], self.ground.slab.kerf):
+                if self._wrong(found) or not parts_can_be_sawn([*laid, found], kerf):
                     continue
                 yield found, self._cost(found, laid)
 
