@@ -12,6 +12,7 @@ from planbook.cutting.practice import Practice
 from planbook.cutting.prices import Offer
 from planbook.cutting.purchase import Purchase, best_offer, counted, liquid, packed
 from planbook.plan.model import Bought, Finish, Part, Plan, Role, Stock, StockKind
+from planbook.trade.abrasives import grades_named, sheets_of_grade
 from planbook.trade.coverage import board_area_mm2, finish_mm3
 from planbook.trade.lookup import TradeError
 from planbook.trade.products import find_product
@@ -172,13 +173,29 @@ def _thing(plan: Plan, thing: Bought, offers: Offers, students: int) -> Purchase
         except UnitError:
             return Purchase(group=group, key=thing.key, what=thing.text, need=thing.amount, buy=thing.amount)
         return liquid(group, thing.key, thing.text, need, plan.edition, offer, choose=thing.note)
+    if group == "abrasive" and not thing.counted:
+        return _abrasive(plan, thing, offer, students)
     return packed(group, thing.key, thing.text, thing.count * students, offer, choose=thing.note)
+
+
+def _abrasive(plan: Plan, thing: Bought, offer: Offer | None, students: int) -> Purchase:
+    """Return the line of abrasive paper by the faces of the piece and the grades that it names."""
+    area = _all_faces(plan)
+    grades = grades_named(thing.text)
+    count = sheets_of_grade(area) * max(1, len(grades))
+    named = ", ".join(row.grade for row in grades)
+    reason = (
+        f"{counted(len(grades), 'grade')}, {named}, on {write_area(area, plan.edition)} for each piece"
+        if grades
+        else ""
+    )
+    return packed("abrasive", thing.key, thing.text, count * students, offer, choose=thing.note, reason=reason)
 
 
 def _finish(plan: Plan, finish: Finish, offers: Offers, students: int) -> Iterator[Purchase]:
     """Give the line of a finish by the coverage of its kind; none where no table has it."""
     offer = best_offer(offers, finish.product, "pack") or best_offer(offers, finish.product, "")
-    area = sum((_faces(part) for part in plan.parts if part.role is Role.PART), Fraction(0)) * students
+    area = _all_faces(plan) * students
     try:
         kind = find_product("finish", finish.product)
         cover = kind.strictest("cover_m2_l")
@@ -193,6 +210,10 @@ def _finish(plan: Plan, finish: Finish, offers: Offers, students: int) -> Iterat
     faces = write_area(area, plan.edition)
     reason = f"{counted(finish.coats, 'coat')} on {faces}, {_coverage(cover.value, plan.edition)}"
     yield liquid("finish", finish.product, finish.product, need, plan.edition, offer, choose=finish.note, reason=reason)
+
+
+def _all_faces(plan: Plan) -> Fraction:
+    return sum((_faces(part) for part in plan.parts if part.role is Role.PART), Fraction(0))
 
 
 def _coverage(m2_l: Fraction, edition: Edition) -> str:

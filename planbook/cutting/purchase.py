@@ -31,11 +31,15 @@ class Purchase:
     """What the figure rests on."""
 
 
-def packed(group: str, key: str, what: str, count: int, offer: Offer | None, *, choose: str = "") -> Purchase:
+def packed(
+    group: str, key: str, what: str, count: int, offer: Offer | None, *, choose: str = "", reason: str = ""
+) -> Purchase:
     """Return a line for something that is counted; its pack is a number of pieces."""
     if offer is None or offer.pack is None:
         price = offer.price * count if offer is not None and offer.price is not None else None
-        return Purchase(group=group, key=key, what=what, need=str(count), buy=str(count), price=price, choose=choose)
+        return Purchase(
+            group=group, key=key, what=what, need=str(count), buy=str(count), price=price, choose=choose, reason=reason
+        )
     packs = -int(-count // offer.pack)
     rest = packs * offer.pack - count
     return Purchase(
@@ -47,6 +51,7 @@ def packed(group: str, key: str, what: str, count: int, offer: Offer | None, *, 
         left=str(int(rest)) if rest else "",
         price=offer.price * packs if offer.price is not None else None,
         choose=choose,
+        reason=reason,
     )
 
 

@@ -68,6 +68,7 @@ def _bought(draft: Draft, key: Text, entry: Text | BoughtSource) -> Bought:
         key=str(key),
         text=", ".join(words),
         count=number,
+        counted=source.count is not None,
         amount=_amount(draft, source) if source.amount is not None else "",
         note=str(source.note or ""),
         span=key.span,
@@ -141,7 +142,8 @@ def materials(
             Material(
                 group=kinds[thing.key],
                 key=thing.key,
-                quantity=thing.amount or str(thing.count),
+                quantity=thing.amount
+                or (str(thing.count) if thing.counted or kinds[thing.key] == "hardware" else "by area"),
                 text=thing.text,
                 note=thing.note,
             )

@@ -93,6 +93,8 @@ class Bought:
     key: str
     text: str
     count: int
+    counted: bool = True
+    """Whether the author says how many; what is not counted is reckoned where it can be."""
     amount: str = ""
     """How much in the edition's writing, where it is not counted (`6 fl oz`)."""
     note: str

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 
@@ -43,11 +45,41 @@ def find_abrasive(grade: str) -> Abrasive:
     return find(grade, rows, "unknown-grade", "grade of abrasive", (row.grade for row in abrasives()))
 
 
+_GRADE = re.compile(r"\b(?:P ?)?([0-9]{2,4})\b")
+_SPAN = re.compile(r"\b(?:P ?)?([0-9]{2,4})\s*(?:to|-|–)\s*(?:P ?)?([0-9]{2,4})\b")
+
+
+def grades_named(text: str) -> tuple[Abrasive, ...]:
+    """Return the grades that words name, coarse to fine: `120 and 180 grit`; of `80 to 220` all that sanding takes.
+
+    Between the ends no step is wider than `too_wide_steps` allows, and as few grades are taken as that leaves.
+    """
+    known = {row.number: row for row in abrasives()}
+    ends = [(int(a), int(b)) for a, b in _SPAN.findall(text)]
+    wanted = {int(number) for number in _GRADE.findall(text)} & set(known)
+    for first, last in ends:
+        here = first
+        while here in known and here < last:
+            reach = [number for number in known if here < number <= last and number <= _most_ratio() * here]
+            here = max(reach, default=last)
+            wanted.add(here)
+    return tuple(known[number] for number in sorted(wanted & set(known)))
+
+
+def sheets_of_grade(area_mm2: Fraction) -> int:
+    """Return how many sheets of each grade an area takes, at least one (common practice, no source)."""
+    return max(1, -int(-area_mm2 // (exact(table("abrasives")["lasts"]["m2"]) * 10**6)))
+
+
+def _most_ratio() -> float:
+    return float(table("abrasives")["steps"]["most_ratio"])
+
+
 def too_wide_steps(grades: Sequence[str]) -> tuple[tuple[Abrasive, Abrasive], ...]:
     """Return the steps of a sanding sequence that skip too much: scratches of the coarse grade stay.
 
     Wider than 1.7 in the number of the grade, common practice, no source.
     """
     rows = [find_abrasive(grade) for grade in grades]
-    most = table("abrasives")["steps"]["most_ratio"]
+    most = _most_ratio()
     return tuple((a, b) for a, b in pairwise(rows) if b.number > most * a.number)

@@ -81,3 +81,12 @@ def test_fasteners_of_the_joints_are_counted_unless_the_author_lists_them() -> N
     assert [line.what for line in listed] == ["side screw"]
     few = lines(replace(plan, bought=(replace(bought, count=2),)))["hardware"]
     assert len(few) == 2
+
+
+def test_abrasive_paper_without_a_count_is_reckoned_by_faces_and_grades() -> None:
+    plan = resolved("boot-bench", "imperial", CONTENT).plan
+    assert plan is not None
+    (line,) = lines(plan, students=3)["abrasive"]
+    assert line.reason.startswith("2 grades, P120, P180")
+    area = float(line.reason.split(" on ")[1].split()[0]) * 0.3048**2
+    assert int(line.buy) == 3 * 2 * -int(-area // 1)

@@ -99,7 +99,7 @@ def test_a_measured_stock_gets_a_table_with_a_step_to_either_side(tmp_path: Path
     # 30 - 2 x 23/32 + 1/2 = 29 1/16
     assert rows == {
         "bottom, length": ["29 1/16 in", "29 in", "28 15/16 in"],
-        "dados, width of the dado": ["23/32 in", "3/4 in", "25/32 in"],
+        "width of the dados": ["23/32 in", "3/4 in", "25/32 in"],
     }
 
 
