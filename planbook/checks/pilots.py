@@ -43,7 +43,7 @@ def _outcome(subject: Subject, item: Fastened, into: Layer) -> Outcome:
     if into.diameter == 0:
         if rule.needed:
             wrong = f"has no pilot hole in `{into.part}`, {told} is asked for"
-    elif item.root is not None and into.diameter >= item.root:
+    elif item.root is not None and into.diameter > max(item.root, rule.choice.bit.diameter_mm):
         root = finely_shown(item.root, subject.plan.edition)
         wrong = (
             f"has a pilot of {_shown(subject, into.diameter)} in `{into.part}`, its root is {root} and finds no hold"

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from planbook.checks.axes import NAIL, SCREWS, Axes, Driven, in_own_axes, stretch_at, wood_along
-from planbook.checks.neighbours import WIDER
 from planbook.checks.outcome import Outcome
 from planbook.checks.subject import PRACTICE, Subject, finely_shown
 from planbook.plan.fastened import Fastened, Grain
@@ -27,6 +26,8 @@ INSIDE = 4
 """A screw into an edge or end is no thicker than the board over this (common practice, no source)."""
 CARRIED = ("dado", "groove", "rabbet", "mortise", "half lap", "socket")
 """Joints whose cut carries the load, so that screws only hold it closed."""
+FINE = 0.01
+"""mm: places on the axes of fasteners are good to that."""
 POINTED = (*SCREWS, NAIL, "hanger bolt")
 
 Group = tuple[Fastened, tuple[Driven, ...]]
@@ -68,7 +69,7 @@ def point_out(subject: Subject) -> Iterator[Outcome]:
         told = f"{_shown(subject, left)} of wood" if left > 0 else "no wood"
         comes = f", it comes out by {_shown(subject, -left)}" if left < 0 else ""
         problem = None
-        if left < float(limit) - WIDER:
+        if left < float(limit) - FINE:
             problem = Diagnostic(
                 "point-out",
                 Severity.WARN,
@@ -243,9 +244,9 @@ def splits_edge(subject: Subject) -> Iterator[Outcome]:
         found = [one for each in driven for one in _to_sides(each, parts)]
         if not found:
             continue
-        share, left, needed, where = min(found)
+        _, left, needed, where = min(found)
         problem = None
-        if share < 1 - WIDER:
+        if left < needed - FINE:
             problem = Diagnostic(
                 "splits-edge",
                 Severity.NOTE,
@@ -267,8 +268,8 @@ def splits_edge(subject: Subject) -> Iterator[Outcome]:
 def _to_sides(one: Driven, parts: dict[str, Part]) -> Iterator[tuple[float, float, float, str]]:
     """Give for each side near a fastener: share of what is needed, distance, what is needed, and the side in words.
 
-    Of boards only. Into a face: `EDGE` and `END` diameters; into an edge or end: half of what a board of
-    `INSIDE` diameters has on each side, and the distance to the end along the edge.
+    Of boards only. Into a face of solid wood: `EDGE` and `END` diameters; into an edge or end, of a panel too:
+    half of what a board of `INSIDE` diameters has on each side, and in solid wood the distance along it.
     """
     shank = float(one.fastened.shank)
     layers = [*zip(one.fastened.passes, one.passes, strict=False)]
@@ -285,12 +286,12 @@ def _to_sides(one: Driven, parts: dict[str, Part]) -> Iterator[tuple[float, floa
         along = min(l, float(part.length.final) - l)
         across = min(w, float(part.width.final) - w)
         through = min(t, float(part.thick) - t)
-        end = EDGE if layer.panel else END
         sides = {
-            Grain.FACE: ((along, end, "end"), (across, EDGE, "edge")),
-            Grain.EDGE: ((along, end, "end"), (through, INSIDE / 2, "face")),
+            Grain.FACE: ((along, END, "end"), (across, EDGE, "edge")),
+            Grain.EDGE: ((along, END, "end"), (through, INSIDE / 2, "face")),
             Grain.END: ((across, EDGE, "edge"), (through, INSIDE / 2, "face")),
         }[layer.grain]
-        for distance, times, side in sides:
+        # The faces of a panel do not split, its edges do.
+        for distance, times, side in sides if not layer.panel else sides[1:] * (layer.grain is not Grain.FACE):
             needed = times * shank
             yield distance / needed, distance, needed, f"from the nearest {side} of `{copy.name}`"

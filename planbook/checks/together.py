@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
-from planbook.checks import insertion, wood_left
+from planbook.checks import driver_room, insertion, pilots, screws, wood_left
 from planbook.checks.outcome import Reckoning
 
 FIGURES: tuple[tuple[str, Reckoning], ...] = (
     ("trapped-part", insertion.trapped_part),
     ("holes-meet", wood_left.holes_meet),
     ("wood-left", wood_left.wood_left),
+    ("point-out", screws.point_out),
+    ("misses-mate", screws.misses_mate),
+    ("no-bite", screws.no_bite),
+    ("head-buried", screws.head_buried),
+    ("end-grain-screw", screws.end_grain_screw),
+    ("splits-edge", screws.splits_edge),
+    ("pilot-for-wood", pilots.pilot_for_wood),
+    ("no-driver-room", driver_room.no_driver_room),
 )
 """Slug of what is found, and the reckoning that finds it and gives its figures."""
