@@ -23,7 +23,7 @@ def placed_box(part: Part, placement: Placement) -> Space:
 
 def _around(part: Part, placement: Placement) -> Space:
     """Return the box round a turned or leaning copy, to 1e-6 mm."""
-    turn = placement.turn or _directions(placement)
+    turn = placement.turn or directions(placement)
     points = [
         tuple(
             float(placement.origin[axis]) + sum(value * way[axis] for value, way in zip(corner, turn, strict=True))
@@ -41,7 +41,9 @@ def _fine(value: float) -> Fraction:
     return Fraction(round(value * 10**6), 10**6)
 
 
-def _directions(placement: Placement) -> Turn:
+def directions(placement: Placement) -> Turn:
+    """Return where l, w and t of a copy that does not lean point in the assembly."""
+
     def way(direction: str) -> Vector:
         sign = 1.0 if direction[0] == "+" else -1.0
         x, y, z = (sign * (axis == direction[1]) for axis in "xyz")

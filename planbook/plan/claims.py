@@ -299,7 +299,7 @@ def _report_edgings(draft: Draft, claims: Claims, worn: dict[str, tuple[str, ...
 def _report_joints(draft: Draft, claims: Claims) -> None:
     for key, source in draft.facts.joints.items():
         try:
-            butt = joints.kind_of(draft, key) == "butt"
+            butt = joints.kind_of(draft, key) in joints.UNCUT
         except Unresolved:
             continue
         if not butt and str(key) not in claims.cut_in:

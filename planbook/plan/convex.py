@@ -14,10 +14,15 @@ Face = list[Vector]
 
 def trimmed_volume(size: Vector, trims: Sequence[Trim]) -> float:
     """Return the volume in mm3 of a box from the origin to `size` when its trims are made."""
+    return sum(_six_volume(face) for face in trimmed_faces(size, trims)) / 6.0
+
+
+def trimmed_faces(size: Vector, trims: Sequence[Trim]) -> list[Face]:
+    """Return the faces of a box from the origin to `size` when its trims are made."""
     faces = _box(size)
     for trim in trims:
         faces = _clipped(faces, trim)
-    return sum(_six_volume(face) for face in faces) / 6.0
+    return faces
 
 
 def _box(size: Vector) -> list[Face]:

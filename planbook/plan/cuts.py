@@ -17,7 +17,7 @@ def cuts_in(draft: Draft, part: str, steps: dict[str, int]) -> tuple[Cut, ...]:
     found: list[Cut] = []
     for key in draft.facts.joints:
         kind = joints.kind_of(draft, key)
-        if kind in ("butt", joints.SOCKET, joints.BOLTS, joints.MORTISE, joints.HALF_LAP):
+        if kind not in ("dado", "groove", "rabbet"):
             continue
         for host, hand in joints.receiving(draft, key):
             if host != part:

@@ -164,8 +164,7 @@ def side_of(hole: Hole) -> Side:
     if hole.t is None or hole.axis is None:
         return Side.SHOW if hole.from_show else Side.REVERSE
     axis = hole.axis
-    edges = [side for side in Side if not side.wide]
-    return max(edges, key=lambda side: sum(a * b for a, b in zip(axis, _INWARD[side], strict=True)))
+    return max(Side, key=lambda side: sum(a * b for a, b in zip(axis, _INWARD[side], strict=True)))
 
 
 def inward(side: Side) -> Vector:

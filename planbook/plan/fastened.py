@@ -44,7 +44,10 @@ class Place:
     """One fastener in the finished piece."""
 
     start: Vector
-    """Where its axis enters the first part, on the surface of the wood; in the assembly, in mm."""
+    """Where its axis enters the first part, on the surface of the wood; in the assembly, in mm.
+
+    For what is hidden within both parts (dowels, biscuits, loose tenons): where they meet.
+    """
     way: Vector
     """Unit vector in which it is driven."""
     passes: tuple[Placement, ...]
@@ -79,6 +82,8 @@ class Fastened:
     """How far the outer face of its head, or its outer end, lies below the face that it enters, in mm."""
     bite: Fraction
     """How far it reaches into the last part, in mm."""
+    back: Fraction = Fraction(0)
+    """How far it reaches back into the first part from `Place.start`, in mm: dowels, biscuits and loose tenons."""
     free: bool
     """Whether slots let the wood move along it."""
     plugged: bool

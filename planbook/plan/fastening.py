@@ -5,6 +5,8 @@ from __future__ import annotations
 from planbook.plan import bolts, joints, sockets, values
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft
+from planbook.plan.driven import driven, in_place
+from planbook.plan.holing import joint_holds_by
 from planbook.plan.model import Joint
 from planbook.source.schema.joints import BoltedSource, SocketSource
 from planbook.source.text import Text
@@ -27,12 +29,12 @@ def joint(draft: Draft, claims: Claims, key: Text) -> Joint:
         kind=kind,
         receiving=tuple(dict.fromkeys(part for part, _ in joints.receiving(draft, key))),
         entering=tuple(joints.entering(draft, key)),
-        by=tuple(str(text) for text in source.by),
+        by=joint_holds_by(draft, str(key)),
         every=values.size(draft, source.every, "part", word="every") if source.every is not None else None,
         count=_count(draft, key),
         room=joints.room(draft, key),
         deep=joints.deep(draft, key),
-        wide=joints.wide(draft, key) if kind != "butt" and (source.wide or source.for_) else None,
+        wide=joints.wide(draft, key) if kind not in joints.UNCUT and (source.wide or source.for_) else None,
         note="; ".join(filter(None, remarks)),
         fixed=tuple(map(str, source.fixed)) if isinstance(source, BoltedSource) else (),
         free=tuple(map(str, source.free)) if isinstance(source, BoltedSource) else (),
@@ -49,4 +51,6 @@ def _count(draft: Draft, key: Text) -> int | None:
         return bolts.count(draft, str(key))
     if isinstance(source, SocketSource):
         return sockets.count(draft, str(key))
+    if driven(draft, str(key)) is not None:
+        return sum(len(one.places) for one in in_place(draft, str(key)))
     return values.count(draft, source.each, 1, word="each") if source.each is not None else None

@@ -10,6 +10,7 @@ from planbook.source.nearest import did_you_mean
 from planbook.source.schema.joints import (
     AnyJoint,
     BoltedSource,
+    FastenedSource,
     HalfLapSource,
     JointSource,
     MortiseSource,
@@ -21,10 +22,12 @@ from planbook.units.editions import snap
 
 CHANNELS = ("dado", "groove", "rabbet", "butt")
 """Kinds that are told apart by the one of these words that a joint has."""
-SOCKET, BOLTS, MORTISE, HALF_LAP = "socket", "bolts", "mortise", "half lap"
-KINDS = (*CHANNELS, SOCKET, BOLTS, MORTISE, HALF_LAP)
+SOCKET, BOLTS, MORTISE, HALF_LAP, FASTENED = "socket", "bolts", "mortise", "half lap", "fastened"
+KINDS = (*CHANNELS, SOCKET, BOLTS, MORTISE, HALF_LAP, FASTENED)
 BORED = (SOCKET, BOLTS)
 """Kinds that make holes, not cuts."""
+UNCUT = ("butt", FASTENED)
+"""Kinds that hold parts without a cut, so that no step need claim one."""
 
 
 def kind_of(draft: Draft, name: str) -> str:
@@ -32,7 +35,13 @@ def kind_of(draft: Draft, name: str) -> str:
     joint = source_of(draft, name)
     if not isinstance(joint, JointSource):
         _check_own(draft, name, joint)
-        kinds = {SocketSource: SOCKET, BoltedSource: BOLTS, MortiseSource: MORTISE, HalfLapSource: HALF_LAP}
+        kinds: dict[type, str] = {
+            SocketSource: SOCKET,
+            BoltedSource: BOLTS,
+            MortiseSource: MORTISE,
+            HalfLapSource: HALF_LAP,
+            FastenedSource: FASTENED,
+        }
         return kinds[type(joint)]
     given = [kind for kind in CHANNELS if getattr(joint, kind)]
     if len(given) == 1:
@@ -111,7 +120,7 @@ def deep(draft: Draft, name: str) -> Fraction:
     What enters is as long as the cut is deep, so the depth is rounded before anything follows from it.
     """
     kind = kind_of(draft, name)
-    if kind == "butt":
+    if kind in UNCUT:
         return Fraction(0)
     if kind in (SOCKET, BOLTS, MORTISE, HALF_LAP):
         from planbook.plan import bolts, framing, sockets

@@ -8,6 +8,7 @@ from functools import partial
 
 from planbook.plan import (
     bolts,
+    driven,
     edgings,
     holes,
     jigs,
@@ -25,7 +26,7 @@ from planbook.plan.draft import Draft
 from planbook.plan.shapes import Lean
 from planbook.source.formula.parser import Name
 from planbook.source.nearest import did_you_mean
-from planbook.source.schema.joints import BoltedSource, SocketSource
+from planbook.source.schema.joints import BoltedSource, DrivenSource, SocketSource
 from planbook.source.schema.shapes import JigSource, ShapedSource, SlabPartSource
 from planbook.source.text import Text
 from planbook.units.quantity import ANGLE, LENGTH, NUMBER, VOLUME, Quantity
@@ -204,6 +205,9 @@ def _joint(draft: Draft, name: str) -> Properties:
             "travel": lambda: bolts.travel(draft, name),
             "from fixed": lambda: bolts.from_fixed(draft, name),
         }
+    elif isinstance(source, DrivenSource) and driven.driven(draft, name) is not None:
+        found = {"count": lambda: sum(len(one.places) for one in driven.in_place(draft, name))}
+        found |= {word: partial(_bored_for, draft, name, word) for word in ("pilot", "clearance", "bite")}
     return found | {
         "deep": lambda: joints.deep(draft, name),
         "wide": lambda: joints.wide(draft, name),
@@ -211,6 +215,17 @@ def _joint(draft: Draft, name: str) -> Properties:
         "every": lambda: values.length(draft, source.every, "part") if source.every else None,
         "each": lambda: values.count(draft, source.each, 1) if source.each else None,
     }
+
+
+def _bored_for(draft: Draft, name: str, word: str) -> Fraction | None:
+    """Return the diameter of the pilot or clearance holes of a joint, or how far its screws bite, in mm."""
+    one = next(iter(driven.in_place(draft, name)), None)
+    if one is None:
+        return None
+    if word == "bite":
+        return one.bite
+    layer = one.passes[0] if word == "clearance" else one.into
+    return layer.diameter if layer is not None else None
 
 
 def _holes(draft: Draft, name: str) -> Properties:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from planbook.plan import lists, stand, values
 from planbook.plan.claims import Claims, read_claims
 from planbook.plan.draft import Draft, Unresolved
+from planbook.plan.driving import drive
 from planbook.plan.mixing import mixings
 from planbook.plan.model import Dim, Joint, Line, Part, Plan, Role, Step, Stock
 from planbook.plan.parts import Made, lettered, make_parts
@@ -92,7 +93,7 @@ class _Resolver:
             for number, step in enumerate(self.written.steps, 1)
             if step.facts.test is not None
         ]
-        made = make_parts(draft, self.claims, self.letters, tests)
+        made, fastened = drive(draft, self.claims, make_parts(draft, self.claims, self.letters, tests))
         self._check_sides(made)
         stock = self._stock(made)
         totals = lists.totals(stock, made.parts)
@@ -128,6 +129,7 @@ class _Resolver:
             loads=self._loads(),
             accepted=tuple((str(slug), str(why)) for slug, why in facts.accept.items()),
             fittings=made.fittings,
+            fastened=fastened,
             pours=mixings(draft) if tables else (),
             templates=read_templates(draft, (*made.parts, *made.fittings)),
         )

@@ -143,9 +143,10 @@ def _solid(mesh: Mesh) -> Solid:
 
 def _make(part: Part, version: PartVersion, *, holes: bool) -> tuple[_Piece, ...]:
     zero = Fraction(0)
-    cuts = [cut.box for cut in part.cuts if cut.name in version.cuts]
+    cuts = [cut.box for cut in part.cuts if cut.name in version.cuts and version.has(cut.hand)]
     # A socket is filled by what enters it, so it is there even where small bores are left out.
     bores = [hole for hole in part.holes if (holes or hole.role == SOCKET) and hole.group in version.cuts]
+    bores = [hole for hole in bores if version.has(hole.hand)]
     strips = {edging.name: edging for edging in part.edgings}
     own = Box((zero, part.length.final), (zero, part.width.final), (zero, part.thick))
     # The room of an edging is taken out of the wood even before the edging is on.
@@ -164,7 +165,7 @@ def _carve(
     away = [_block(_opened(cut, box)) for cut in boxes if _meets(cut, box)]
     walls: dict[int, int] = {}
     for number, hole in enumerate(bores):
-        cylinder = bore(hole, part.thick)
+        cylinder = bore(hole, part)
         walls[cylinder.original_id()] = number
         away.append(cylinder)
     base = _block(box) if whole is None else whole

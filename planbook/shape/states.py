@@ -19,6 +19,12 @@ class PartVersion:
     """Names of the cuts, groups of holes, shape, trims and eased edges made so far, in the order of the part."""
     edgings: tuple[str, ...]
     """Names of the edgings glued on so far, in the order of the part."""
+    hand: str = ""
+    """Which hand of a pair, where the two are not cut and bored alike; a version without one has the work of both."""
+
+    def has(self, hand: str) -> bool:
+        """Whether what one hand alone has (or both, where `hand` is empty) is on this one."""
+        return not hand or not self.hand or hand == self.hand
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +67,7 @@ def state_after(plan: Plan, step: int) -> State:
 def new_in(plan: Plan, step: int) -> State:
     """Return what the step of that number joins or sets in place."""
     return tuple(
-        Standing(placement, version_after(plan, placement.part, step))
+        Standing(placement, _version(plan.part(placement.part), step, placement.hand))
         for placement in plan.placements
         if plan.part(placement.part).joined_in == step
     )
@@ -69,7 +75,7 @@ def new_in(plan: Plan, step: int) -> State:
 
 def finished(plan: Plan) -> State:
     """Return the finished piece."""
-    return tuple(Standing(place, finished_version(plan, place.part)) for place in plan.placements)
+    return tuple(Standing(place, _version(plan.part(place.part), None, place.hand)) for place in plan.placements)
 
 
 def _state(plan: Plan, last: int) -> State:
@@ -78,11 +84,11 @@ def _state(plan: Plan, last: int) -> State:
     for placement in plan.placements:
         joined = plan.part(placement.part).joined_in
         if joined is not None and joined <= last:
-            standing.append(Standing(placement, _version(plan.part(placement.part), last)))
+            standing.append(Standing(placement, _version(plan.part(placement.part), last, placement.hand)))
     return tuple(standing)
 
 
-def _version(part: Part, last: int | None) -> PartVersion:
+def _version(part: Part, last: int | None, hand: str = "") -> PartVersion:
     """Return the part after step `last` (None: at the end).
 
     What no step claims counts as there from the beginning, so that it is never lost from a picture.
@@ -99,4 +105,5 @@ def _version(part: Part, last: int | None) -> PartVersion:
         + [ease.name for ease in part.eased if done(ease.step)]
     )
     edgings = tuple(edging.name for edging in part.edgings if done(edging.glued_in))
-    return PartVersion(part.key, tuple(cuts), edgings)
+    unlike = any(cut.hand for cut in part.cuts) or any(hole.hand for hole in part.holes)
+    return PartVersion(part.key, tuple(cuts), edgings, hand if unlike else "")

@@ -10,7 +10,35 @@ from planbook.source.schema.words import Many, ManyValues, Value, Words
 from planbook.source.text import Text
 
 
-class JointSource(Words):
+class InsertSource(Words):
+    """A threaded insert in the part that holds the screw."""
+
+    of: Text = Field(description="What it is (`threaded brass`).")
+    long: Value = Field(description="Its length.")
+    drill: Value | None = Field(None, description="Hole that its maker asks for.")
+
+
+class DrivenSource(Words):
+    """Words of every joint that screws, bolts, dowels, biscuits or loose tenons can hold."""
+
+    by: ManyValues = Field((), description="What holds it: `glue`, `nails`, `No. 8 x 2 in wood screw` ...")
+    through: Many = Field((), description="Part that the screws pass, where either could be meant.")
+    into: Many = Field((), description="Part that holds their thread.")
+    every: Value | None = Field(None, description="Spacing of nails, screws or dowels.")
+    each: Text | None = Field(None, description="Number of screws, nails or dowels at each meeting of two parts.")
+    at: ManyValues = Field((), description="Where each stands along the joint: `[2 in from front, 2 in from back]`.")
+    inset: Value | None = Field(None, description="How far the first and the last stand from the ends of the joint.")
+    tilt: Text | None = Field(None, description="How a screw slants: `15 deg up`, `down`, `left`, `back` ...")
+    head: Text | None = Field(None, description="`countersunk`, or `on the face` for a round or washer head.")
+    counterbore: Value | None = Field(None, description="How deep the head is sunk in a wider hole.")
+    plug: Text | None = Field(None, description="`yes` where a plug of the same wood closes that hole.")
+    pilot: Value | None = Field(None, description="Diameter of the pilot hole, in place of that of the tables.")
+    clearance: Value | None = Field(None, description="Diameter of the clearance hole, in place of that of the tables.")
+    free: Many = Field((), description="Parts along which the wood may move, as screws in slots let it.")
+    slot: Value | None = Field(None, description="Length of those slots, across the grain.")
+
+
+class JointSource(DrivenSource):
     """Two parts held together: exactly one of `dado`, `groove`, `rabbet`, `butt`."""
 
     dado: Value | None = Field(None, description="A channel that takes the whole end or edge: `1/4 in deep`.")
@@ -26,12 +54,7 @@ class JointSource(Words):
     wide: Value | None = Field(None, description="Width of a rabbet along its face; a dado takes what enters.")
     for_: Many = Field((), alias="for", description="Parts that enter.")
     room: Value | None = Field(None, description="Clearance at each end of what enters, for glue and fitting.")
-    by: Many = Field((), description="What holds it: `glue`, `nails`, `1 1/4 in No. 8 wood screws` ...")
-    every: Value | None = Field(None, description="Spacing of nails or screws.")
-    each: Text | None = Field(None, description="Number of screws or nails at each meeting of two parts.")
     blocks: Text | None = Field(None, description="Number of glue blocks behind it.")
-    free: Many = Field((), description="Parts along which the wood may move, as screws in slots let it.")
-    slot: Value | None = Field(None, description="Length of those slots, across the grain.")
     shank: Value | None = Field(None, description="Thickness of the screws in those slots.")
     note: Text | None = Field(None, description="A remark.")
 
@@ -66,6 +89,14 @@ class _NoChannel(Words):
         """There is no channel."""
 
     @property
+    def blocks(self) -> None:
+        """There are no glue blocks."""
+
+
+class _NotDriven(_NoChannel):
+    """A joint of its own kind that no screws or dowels hold, or whose places are not for it to tell."""
+
+    @property
     def every(self) -> None:
         """Nothing is spaced."""
 
@@ -73,12 +104,8 @@ class _NoChannel(Words):
     def each(self) -> None:
         """The places are counted, not told."""
 
-    @property
-    def blocks(self) -> None:
-        """There are no glue blocks."""
 
-
-class SocketSource(_NoChannel):
+class SocketSource(_NotDriven):
     """A round end glued or wedged into a bored socket."""
 
     bore: Value = Field(description="Diameter of the socket, and of what enters it.")
@@ -99,7 +126,7 @@ class SocketSource(_NoChannel):
         return self.through or self.into
 
 
-class MortiseSource(_NoChannel):
+class MortiseSource(_NotDriven):
     """A tenon at the end of one part in a mortise of another; both are cut by it."""
 
     mortise: Value = Field(description="Thickness of the tenon, and width of the mortise.")
@@ -114,11 +141,10 @@ class MortiseSource(_NoChannel):
     note: Text | None = Field(None, description="A remark.")
 
 
-class HalfLapSource(_NoChannel):
+class HalfLapSource(DrivenSource, _NoChannel):
     """Two parts that cross in one plane: each loses half of its thickness."""
 
     half_lap: Many = Field(alias="half lap", description="The two parts; the first one lies on top.")
-    by: Many = Field((), description="What holds it: `glue` ...")
     note: Text | None = Field(None, description="A remark.")
 
     @property
@@ -136,20 +162,12 @@ class HalfLapSource(_NoChannel):
         """It fits closely."""
 
 
-class InsertSource(Words):
-    """A threaded insert in the part that holds the screw."""
-
-    of: Text = Field(description="What it is (`threaded brass`).")
-    long: Value = Field(description="Its length.")
-    drill: Value | None = Field(None, description="Hole that its maker asks for.")
-
-
-class BoltedSource(_NoChannel):
+class BoltedSource(_NotDriven):
     """Parts held together by screws or bolts through the holes that one of them has."""
 
     through: Many = Field(description="Part with the holes that the fasteners pass.")
     into: Many = Field(description="Part that holds the thread.")
-    by: Many = Field(description="The fastener: `1/4 in machine screw with washer`.")
+    by: ManyValues = Field(description="The fastener: `1/4 in machine screw with washer`.")
     insert: InsertSource | None = Field(None, description="Threaded insert in the part that holds the thread.")
     at: Text = Field(description="Where: `frame holes` for the holes of the bought part `frame`.")
     fixed: Many = Field((), description="Holes at which the parts cannot move (`middle`).")
@@ -171,20 +189,53 @@ class BoltedSource(_NoChannel):
         """What is free to move says so in `free`."""
 
 
+class FastenedSource(DrivenSource, _NoChannel):
+    """Parts held by what is driven through one of them into the other, without a cut."""
+
+    through: Many = Field(description="Part that the screws or bolts pass; with dowels, the first of the two.")
+    into: Many = Field(description="Part that holds the thread, or the far half.")
+    by: ManyValues = Field(description="The fastener (`No. 8 x 2 in wood screw`), and glue.")
+    note: Text | None = Field(None, description="A remark.")
+
+    @property
+    def in_(self) -> tuple[Text, ...]:
+        """Parts that hold the thread."""
+        return self.into
+
+    @property
+    def for_(self) -> tuple[Text, ...]:
+        """Parts that are held."""
+        return self.through
+
+    @property
+    def room(self) -> None:
+        """They touch."""
+
+
+CHANNEL_WORDS = ("dado", "groove", "rabbet", "butt")
 JOINT_WORDS: dict[str, type[Words]] = {
     "bore": SocketSource,
     "through": BoltedSource,
     "mortise": MortiseSource,
     "half lap": HalfLapSource,
+    "into": FastenedSource,
 }
 """The word that names a joint of its own kind, and the words that go with it."""
 
 
 def _joint_word(value: Any) -> str:
     for word, model in JOINT_WORDS.items():
-        if isinstance(value, model) or (isinstance(value, dict) and word in value):
+        if type(value) is model:
             return word
-    return "joint"
+    if not isinstance(value, dict) or any(word in value for word in CHANNEL_WORDS):
+        return "joint"
+    if "through" in value and "bore" not in value:
+        # `at: frame holes` hands the places over to a bought part.
+        at = value.get("at")
+        if isinstance(at, Text) and "hole" in at:
+            return "through"
+        return "half lap" if "half lap" in value else "into"
+    return next((word for word in JOINT_WORDS if word in value), "joint")
 
 
 JointEntry = Annotated[
@@ -192,12 +243,13 @@ JointEntry = Annotated[
     | Annotated[SocketSource, Tag("bore")]
     | Annotated[BoltedSource, Tag("through")]
     | Annotated[MortiseSource, Tag("mortise")]
-    | Annotated[HalfLapSource, Tag("half lap")],
+    | Annotated[HalfLapSource, Tag("half lap")]
+    | Annotated[FastenedSource, Tag("into")],
     Discriminator(_joint_word),
 ]
 """A joint, told apart by the word that names it."""
 
-AnyJoint = JointSource | SocketSource | BoltedSource | MortiseSource | HalfLapSource
+AnyJoint = JointSource | SocketSource | BoltedSource | MortiseSource | HalfLapSource | FastenedSource
 
 
 class HolesSource(Words):
