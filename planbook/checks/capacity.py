@@ -128,14 +128,14 @@ def _counted(subject: Subject) -> Iterator[tuple[str, int, Outcome]]:
                 continue
             outcome = judged(
                 "clamps-short",
-                f"step {step.number}, {name}",
+                f"step {step.number}, {name}s",
                 figure=f"{count} for one piece",
                 limit=f"{have} in the shop",
                 rule=SHOP_RULE,
-                wrong=f"step {step.number} takes {count} {name} for one piece, the shop has {have}"
+                wrong=f"step {step.number} takes {count} {name}s for one piece, the shop has {have}"
                 if count > have
                 else "",
-                span=subject.claimed(step.number, (f"{count} {name}", name), "with_"),
+                span=subject.claimed(step.number, (f"{count} {name}s", f"{name}s", name), "with_"),
                 help="glue it in two stages, or use cauls and fewer clamps",
             )
             yield name, count, outcome

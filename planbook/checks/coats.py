@@ -73,7 +73,8 @@ def recoat_too_early(subject: Subject) -> Iterator[Outcome]:
         yield Outcome(of=finish.product, missing=fault.message)
         return
     for index, step in enumerate(coats):
-        again = finish.coats > 1 and _NEXT_COAT.search(said(step)) is not None
+        several = _NEXT_COAT.search(said(step)) is not None or "coat" in step.time.each_of
+        again = finish.coats > 1 and several
         follows = index + 1 < len(coats) and bool(set(step.handles) & set(coats[index + 1].handles))
         if not again and not follows:
             continue

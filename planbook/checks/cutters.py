@@ -23,6 +23,8 @@ PASS_RULE = "common practice, no source: half of the bit's width, at most 1/4 in
 VENEER_MM = INCH / 40
 VENEER_RULE = "from memory: the face veneer of plywood is about 1/40 in (0.6 mm)"
 _PASSES = re.compile(r"\bpass(?:es)?\b|\bshallow\b|\bstages\b|\b(?:two|three|four|several) (?:cuts|goes|depths)\b")
+NARROWER = "a narrower one in two passes"
+"""Behind a bit that is wider than usual ones: these passes are for the width."""
 _SANDERS = ("belt sander", "random-orbit sander", "disc sander", "drum sander")
 _TRIMMERS = ("router", "block plane", "hand plane", "scraper", "cabinet scraper", "flush-cut saw", "chisel")
 CHANNELS = (CutKind.DADO, CutKind.GROOVE)
@@ -105,7 +107,7 @@ def too_much_at_once(subject: Subject) -> Iterator[Outcome]:
         if deepest is None:
             continue
         cut, passes = deepest
-        spoken = _PASSES.search(said(step)) is not None
+        spoken = _PASSES.search(said(step).replace(NARROWER, "")) is not None
         once = subject.shown(cut.deep / passes)
         figure = f"`{cut.name}`, {subject.shown(cut.deep)} deep and {subject.shown(cut.wide)} wide, in {passes} pass"
         figure += "es" if passes > 1 else ""

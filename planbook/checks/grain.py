@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import pairwise
 
 from planbook.checks.outcome import Outcome, judged
 from planbook.checks.spaces import Standing, standing
 from planbook.checks.subject import Subject
 from planbook.plan.model import Joint, Part, Role, StockKind
-from planbook.plan.shapes import Arc, Curve, Line, Outline, Point
+from planbook.plan.shapes import Arc, Curve, Line, Outline, Point, Turned
 from planbook.source.diagnostics import Severity
 
 WEDGE_DEG = 20
@@ -76,14 +77,14 @@ def short_grain(subject: Subject) -> Iterator[Outcome]:
     """Reckon how steeply the outline of each shaped board of solid wood cuts across its grain where it is narrow."""
     for part in subject.plan.parts:
         stock = next((stock for stock in subject.plan.stock if stock.name == part.stock), None)
-        if stock is None or stock.kind is StockKind.PANEL or not isinstance(part.shape, Outline):
+        if stock is None or stock.kind is StockKind.PANEL or part.role is not Role.PART:
             continue
-        steepest = _steepest(part, part.shape)
-        if steepest is None:
+        found = [*_tapered(subject, part), *_turned(part), *_outlined(part)]
+        if not found:
             continue
+        steepest = max(found)
         slope, left = steepest
-        run = Fraction(1) / slope if slope else None
-        told = f"1 in {float(run):.1f}" if run is not None else "none"
+        told = f"1 in {float(1 / slope):.1f}" if slope else "straight"
         figure = f"{told} where {subject.shown(left)} of {subject.shown(part.width.final)} is left"
         yield judged(
             "short-grain",
@@ -99,19 +100,47 @@ def short_grain(subject: Subject) -> Iterator[Outcome]:
         )
 
 
-def _steepest(part: Part, outline: Outline) -> tuple[Fraction, Fraction] | None:
-    """Return the steepest slope of an outline over its narrow stretches, and the width left there, or None."""
-    points = _points(outline)
+def _tapered(subject: Subject, part: Part) -> Iterator[tuple[Fraction, Fraction]]:
+    """Give the slope of each tapered edge, and the width that it leaves at the narrow end."""
+    if subject.written is None:
+        return
+    for trim in part.trims:
+        source = next((cut for key, cut in subject.written.facts.cuts.items() if str(key) == trim.name), None)
+        along, across, through = trim.outward
+        if source is None or source.taper is None or abs(across) < abs(through):
+            continue
+        slope = Fraction(abs(along / across)).limit_denominator(10_000)
+        # The plane meets both ends: its distance from the far edge there is what is left.
+        ends = [trim.point[1] - along / across * (end - trim.point[0]) for end in (0.0, float(part.length.final))]
+        left = min(end if across > 0 else float(part.width.final) - end for end in ends)
+        if 0 < left < part.width.final * NARROW:
+            yield slope, Fraction(left).limit_denominator(1000)
+
+
+def _turned(part: Part) -> Iterator[tuple[Fraction, Fraction]]:
+    """Give the slopes of a leg between its stations, where it is narrow; a shoulder is no slope."""
+    if not isinstance(part.shape, Turned):
+        return
+    thickest = max(station.size for station in part.shape.stations)
+    for one, other in pairwise(part.shape.stations):
+        left = min(one.size, other.size)
+        if other.at > one.at and left < thickest * NARROW:
+            yield abs(other.size - one.size) / 2 / (other.at - one.at), left
+
+
+def _outlined(part: Part) -> Iterator[tuple[Fraction, Fraction]]:
+    """Give the slopes of a curved outline where it is narrow, and the width that is left there."""
+    if not isinstance(part.shape, Outline):
+        return
+    points = _points(part.shape)
     whole = part.width.final
-    found: list[tuple[Fraction, Fraction]] = []
     for (l0, w0), (l1, w1) in zip(points, points[1:] + points[:1], strict=True):
         run, rise = abs(l1 - l0), abs(w1 - w0)
         if run < whole / 100:
             continue  # an end, sawn square to the grain
         left = min(_left_at(points, l0), _left_at(points, l1))
         if 0 < left < whole * NARROW:
-            found.append((rise / run, left))
-    return max(found, default=None)
+            yield rise / run, left
 
 
 def _points(outline: Outline) -> list[Point]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from planbook.checks.last import Last
 from planbook.plan.boxes import Space, placed, placed_box
 from planbook.plan.model import Box, Part, Placement, Plan, Range
 
@@ -44,6 +45,11 @@ class Standing:
 
 def standing(plan: Plan) -> tuple[Standing, ...]:
     """Return all copies of all parts that have a place, in the order of the plan."""
+    return _standing(plan)
+
+
+@Last
+def _standing(plan: Plan) -> tuple[Standing, ...]:
     parts = {part.key: part for part in (*plan.parts, *plan.fittings)}
     return tuple(_stand(parts[placement.part], placement) for placement in plan.placements)
 

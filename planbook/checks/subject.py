@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from planbook.checks.last import Last
 from planbook.plan.model import Plan
 from planbook.source.book import WrittenPlan, WrittenStep
 from planbook.source.diagnostics import Diagnostic, Findings, Span
@@ -53,9 +54,7 @@ class Subject:
 
     def rows(self) -> ShopRows:
         """Return the book's own rows for the tables; those with a fault were told when the book was read."""
-        from planbook.plan.shop_rows import ShopRows, shop_rows
-
-        return shop_rows(self.shop, Findings()) if self.shop is not None else ShopRows()
+        return _rows(self.shop)
 
     def load_span(self, part: str) -> Span | None:
         """Return where the plan says what a part carries, else the place of the part."""
@@ -79,6 +78,13 @@ class Subject:
             return ()
         facts = self.written.steps[number - 1].facts
         return tuple(text for word in words for text in getattr(facts, word))
+
+
+@Last
+def _rows(shop: ShopFacts | None) -> ShopRows:
+    from planbook.plan.shop_rows import ShopRows, shop_rows
+
+    return shop_rows(shop, Findings()) if shop is not None else ShopRows()
 
 
 Check = Callable[[Subject], Iterable[Diagnostic]]

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Mapping
 from pathlib import Path
 
 from checks.altered import FIXTURE
+from fixtures.small_books import CASE, SHOP, claiming, plan_text, read, write_book
 
 from planbook.checks.outcome import Outcome
 from planbook.checks.subject import Subject, subject_of
@@ -31,10 +33,36 @@ def bookcase(folder: Path, *changes: tuple[str, str], edition: str = "imperial")
     return _changed(FIXTURE, "bookcase", folder, changes, edition)
 
 
+def stool(folder: Path, *changes: tuple[str, str], edition: str = "imperial") -> Subject:
+    return _changed(FIXTURE.parent / "target-b", "stool", folder, changes, edition)
+
+
+def side_table(folder: Path, *changes: tuple[str, str], edition: str = "imperial") -> Subject:
+    return _changed(FIXTURE.parent / "target-c", "side-table", folder, changes, edition)
+
+
+def piece(
+    folder: Path,
+    groups: Mapping[str, str],
+    *,
+    steps: str | None = None,
+    shop: str = SHOP,
+    rest: str = "",
+    edition: str = "imperial",
+) -> Subject:
+    """The plain case of the small books, with some groups of words replaced."""
+    words = {**CASE, **groups}
+    book = read(write_book(folder, plan_text(words, rest), claiming(words) if steps is None else steps, shop=shop))
+    assert book.stops() == []
+    assert book.book is not None
+    return subject_of(book.plan(edition), book.book.plans[0], book.book.shop)
+
+
 def _changed(source: Path, plan: str, folder: Path, changes: tuple[tuple[str, str], ...], edition: str) -> Subject:
     book = folder / "book"
     shutil.rmtree(book, ignore_errors=True)
-    shutil.copytree(source, book, ignore=shutil.ignore_patterns(".planbook", "classes"))
+    others = [path.name for path in (source / "plans").iterdir() if path.name != plan]
+    shutil.copytree(source, book, ignore=shutil.ignore_patterns(".planbook", "classes", "pages", *others))
     for old, new in changes:
         hits = 0
         for path in (book / f"plans/{plan}/plan.yaml", book / f"plans/{plan}/steps.md", book / "shop.yaml"):
@@ -43,13 +71,13 @@ def _changed(source: Path, plan: str, folder: Path, changes: tuple[tuple[str, st
             path.write_text(text.replace(old, new), "utf-8")
         assert hits == 1, f"{old!r} stands {hits} times in the book"
     findings = Findings()
-    read = read_book(book, findings, Sources())
-    assert read is not None, list(findings)
-    written = next((item for item in read.plans if item.slug == plan), None)
+    found = read_book(book, findings, Sources())
+    assert found is not None, list(findings)
+    written = next((item for item in found.plans if item.slug == plan), None)
     assert written is not None, [item.message for item in findings]
-    resolved = resolve(written, read.shop, EDITIONS[edition], findings)
+    resolved = resolve(written, found.shop, EDITIONS[edition], findings)
     assert resolved is not None, [item.message for item in findings]
-    return subject_of(resolved, written, read.shop)
+    return subject_of(resolved, written, found.shop)
 
 
 def told(slug: str, subject: Subject) -> tuple[Diagnostic, ...]:
