@@ -64,7 +64,7 @@ def shank(draft: Draft, name: str) -> Fraction:
     from planbook.trade.fasteners import find_fastener
     from planbook.trade.lookup import TradeError
 
-    text = source_of(draft, name).by[0]
+    text, _ = values.chosen(draft, source_of(draft, name).by[0])
     try:
         return find_fastener(text).shank.value
     except TradeError as fault:
