@@ -135,7 +135,7 @@ def _missed(one: Driven) -> Iterator[str]:
         yield one.into.name
 
 
-def no_bite(subject: Subject) -> Iterator[Outcome]:
+def little_bite(subject: Subject) -> Iterator[Outcome]:
     """Reckon how far screws and nails reach into the part that holds them, in diameters."""
     for item, _ in _groups(subject, lambda one: one.kind in (*SCREWS, NAIL) and one.into is not None):
         assert item.into is not None
@@ -144,7 +144,7 @@ def no_bite(subject: Subject) -> Iterator[Outcome]:
         problem = None
         if times < BITE and not carried:
             problem = Diagnostic(
-                "no-bite",
+                "little-bite",
                 Severity.WARN,
                 f"the {item.name} of `{item.joint}` reaches {_shown(subject, item.bite)} into `{item.into.part}`, "
                 f"{BITE} diameters are {_shown(subject, item.shank * BITE)}",

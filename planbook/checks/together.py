@@ -11,7 +11,7 @@ FIGURES: tuple[tuple[str, Reckoning], ...] = (
     ("wood-left", wood_left.wood_left),
     ("point-out", screws.point_out),
     ("misses-mate", screws.misses_mate),
-    ("no-bite", screws.no_bite),
+    ("little-bite", screws.little_bite),
     ("head-buried", screws.head_buried),
     ("end-grain-screw", screws.end_grain_screw),
     ("splits-edge", screws.splits_edge),

@@ -120,18 +120,18 @@ def test_a_screw_beside_the_base_meets_no_wood(tmp_path: Path) -> None:
 
 
 def test_too_little_bite(tmp_path: Path) -> None:
-    (item,) = told("no-bite", block(tmp_path, "No. 8 x 1 1/2 in wood screw, each: 4"))
+    (item,) = told("little-bite", block(tmp_path, "No. 8 x 1 1/2 in wood screw, each: 4"))
     assert item.message == (
         "the No. 8 x 1 1/2 in wood screw of `caps` reaches 3/4 in into `base`, 6 diameters are 63/64 in"
     )
     # 1 3/4 in less 3/4 in of cap are 1 in: 6.1 diameters of 0.164 in.
-    assert told("no-bite", block(tmp_path / "longer", "No. 8 x 1 3/4 in wood screw, each: 4")) == ()
+    assert told("little-bite", block(tmp_path / "longer", "No. 8 x 1 3/4 in wood screw, each: 4")) == ()
 
 
 def test_glue_on_side_grain_carries_what_a_short_screw_does_not(tmp_path: Path) -> None:
     subject = block(tmp_path, "[glue, No. 8 x 1 1/2 in wood screw], each: 4")
-    assert told("no-bite", subject) == ()
-    (outcome,) = looked("no-bite", subject)
+    assert told("little-bite", subject) == ()
+    (outcome,) = looked("little-bite", subject)
     assert outcome.figure.endswith("the glue carries the load")
 
 
