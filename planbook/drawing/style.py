@@ -84,5 +84,7 @@ DATUM_MARK = 3.5
 """Legs of the filled corner at the datum."""
 LEADER_DOT = 1.2
 """Diameter of the dot with which a leader ends on a surface."""
+WIDTH = 174.0
+"""Width of a picture that takes the whole of a page, mm: what A4 has between its margins, and Letter too."""
 MARGIN = 1.0
 """Least blank border of a picture, so that no line is cut in half."""
