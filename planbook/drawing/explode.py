@@ -8,6 +8,7 @@ from planbook.drawing.motion import REACH, Move, moves_of
 from planbook.drawing.pictorial import Item
 from planbook.drawing.picture import Picture
 from planbook.drawing.sheet import Sheet
+from planbook.drawing.style import WIDTH
 from planbook.drawing.travel import Travel
 from planbook.drawing.views import Views
 from planbook.drawing.wording import lettered, listed, sentence
@@ -18,7 +19,7 @@ from planbook.shape.direction import ISO_RIGHT
 REACH_NARROW = 0.14
 
 
-def exploded_picture(plan: Plan, *, width: float = 180.0, height: float = 150.0, views: Views | None = None) -> Picture:
+def exploded_picture(plan: Plan, *, width: float = WIDTH, height: float = 150.0, views: Views | None = None) -> Picture:
     """Return every part moved out of its place along the way of the step that puts it there, with letters."""
     views = views or Views(plan)
     share = REACH if width > 130 else REACH_NARROW

@@ -23,9 +23,10 @@ from planbook.drawing.hole_table import MOST_WITHOUT, HoleLine, draw_hole_table,
 from planbook.drawing.measures import Measure, datum_mark, direction_of, measures_of
 from planbook.drawing.picture import Label, LabelKind, Picture, polygon
 from planbook.drawing.placing import beside, place_grain, place_letter, place_near, place_word, word_label
+from planbook.drawing.scale_marks import draw_scale_bar
 from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
-from planbook.drawing.style import MARGIN, SIZE_HEIGHT, LineKind, Shade
+from planbook.drawing.style import MARGIN, SIZE_HEIGHT, WIDTH, LineKind, Shade
 from planbook.drawing.text import text_width
 from planbook.drawing.wording import lettered, sentence, size, spoken
 from planbook.plan.model import Hole, Part, Plan
@@ -41,13 +42,15 @@ BESIDE = 22.0
 """mm: what sizes and words take at least beside the face, in both directions."""
 NEAR = 14.0
 """mm: the name of an edge or end stands no farther from it."""
+HAIR = 0.01
+"""mm on paper: what is no wider than this is rounding."""
 NUMBER_HEIGHT = 3.0
 """Height of the number of a hole."""
-BETWEEN = 7.0
-"""mm between the face, the details and the table."""
+BETWEEN, ABREAST = 7.0, 4.0
+"""mm between the face, the details and the table, and between details side by side."""
 
 
-def part_picture(plan: Plan, key: str, *, width: float = 180.0, height: float = 200.0) -> Picture:
+def part_picture(plan: Plan, key: str, *, width: float = WIDTH, height: float = 216.0) -> Picture:
     """Return the drawing of a part at a standard scale; raises KeyError for an unknown part.
 
     A pair is shown as its left hand. The picture states the face that is seen, the grain, and all
@@ -63,6 +66,8 @@ def part_picture(plan: Plan, key: str, *, width: float = 180.0, height: float = 
     best: tuple[float, Sheet, Scale] | None = None
     for upright, scale in _ways_to_lie(part, plan.edition, room):
         sheet = _face_sheet(plan, part, hand, Flat(scale.factor, upright, turn), lines)
+        left, bottom, *_ = sheet.bounds
+        draw_scale_bar(sheet, scale, plan.edition, (left + 1.0, bottom - 6.0))
         _below(sheet, details, room[0])
         if lines:
             left, bottom, right, _ = sheet.bounds
@@ -71,7 +76,7 @@ def part_picture(plan: Plan, key: str, *, width: float = 180.0, height: float = 
         over = max(_wide(sheet) - room[0], 0.0) + max(_high(sheet) - room[1], 0.0)
         if best is None or over < best[0]:
             best = (over, sheet, scale)
-        if over == 0.0:
+        if over < HAIR:
             break
     assert best is not None
     _, sheet, scale = best
@@ -89,15 +94,15 @@ def _below(sheet: Sheet, details: Sequence[Sheet], across: float) -> None:
     middle, top = (left + right) / 2, bottom - BETWEEN
     rows: list[list[Sheet]] = [[]]
     for detail in details:
-        if rows[-1] and sum(_wide(one) + BETWEEN for one in rows[-1]) + _wide(detail) > across:
+        if rows[-1] and sum(_wide(one) + ABREAST for one in rows[-1]) + _wide(detail) > across:
             rows.append([])
         rows[-1].append(detail)
     for row in rows if details else ():
-        x = middle - (sum(_wide(one) for one in row) + BETWEEN * (len(row) - 1)) / 2
+        x = middle - (sum(_wide(one) for one in row) + ABREAST * (len(row) - 1)) / 2
         floor = top - max(_high(one) for one in row)
         for one in row:
             sheet.add(one, x - one.bounds[0], floor - one.bounds[1])
-            x += _wide(one) + BETWEEN
+            x += _wide(one) + ABREAST
         top = floor - BETWEEN
 
 

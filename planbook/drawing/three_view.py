@@ -4,15 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from math import cos, pi, sin
-from typing import TYPE_CHECKING
 
 from planbook.drawing.dimension import dimension
 from planbook.drawing.picture import Label, LabelKind, Picture, Point
 from planbook.drawing.placing import word_label
-from planbook.drawing.scales import Scale, scale_bar, scales_of
+from planbook.drawing.scale_marks import draw_scale_bar, third_angle_sign
+from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
-from planbook.drawing.style import LEAST_HEIGHT, MARGIN, STACK, LineKind, Shade
+from planbook.drawing.style import (
+    EXTENSION_GAP,
+    EXTENSION_OVERSHOOT,
+    MARGIN,
+    SIZE_HEIGHT,
+    STACK,
+    STROKE_LENGTH,
+    WIDTH,
+    LineKind,
+)
+from planbook.drawing.text import text_width
 from planbook.drawing.views import Views
 from planbook.drawing.wording import listed, overall_words, sentence, size, spoken
 from planbook.plan.model import Plan
@@ -20,18 +29,17 @@ from planbook.shape import arrange, states
 from planbook.shape.direction import FRONT, SIDE, TOP
 from planbook.shape.view import Kind, View
 
-if TYPE_CHECKING:
-    from planbook.units.editions import Edition
-
-BETWEEN = 24.0
-"""mm between two views: the room for one dimension line and a name."""
+BESIDE, ABOVE = 12.0, 16.0
+"""mm between the front and the side, and between the front and the top, whose name stands there."""
+LEAST_APART = 4.8
+"""mm between the middles of two heights that are written one above the other."""
 MOST_HEIGHTS = 6
 SHORT = 0.3
 """mm: shorter lines are left out."""
 
 
 def three_view_picture(
-    plan: Plan, *, width: float = 180.0, height: float = 190.0, views: Views | None = None
+    plan: Plan, *, width: float = WIDTH, height: float = 200.0, views: Views | None = None
 ) -> Picture:
     """Return front, right side and top of the finished piece at one standard scale.
 
@@ -61,7 +69,7 @@ def three_view_picture(
 def _may_fit(plan: Plan, scale: Scale, width: float, height: float) -> bool:
     """Whether the three views alone fit: a quick test before they are drawn."""
     wide, deep, high = (float(value) * scale.factor for value in arrange.overall(plan).size)
-    return wide + deep + BETWEEN + STACK < width and high + deep + BETWEEN + 3 * STACK < height
+    return wide + deep + BESIDE + STACK < width and high + deep + ABOVE + 3 * STACK < height
 
 
 def _drawn(plan: Plan, views: Sequence[View], scale: Scale, heights: tuple[tuple[str, Fraction], ...]) -> Sheet:
@@ -71,7 +79,7 @@ def _drawn(plan: Plan, views: Sequence[View], scale: Scale, heights: tuple[tuple
     f = scale.factor
     sheet = Sheet()
     # The lower left corner of the front stands at the origin.
-    side_x, top_y = wide + BETWEEN, high + BETWEEN
+    side_x, top_y = wide + BESIDE, high + ABOVE
     _draw(sheet, views[0], f, (-x0 * f, -z0 * f), hidden=False)
     _draw(sheet, views[1], f, (side_x - y0 * f, -z0 * f), hidden=True)
     _draw(sheet, views[2], f, (-x0 * f, top_y - y0 * f), hidden=False)
@@ -83,8 +91,27 @@ def _drawn(plan: Plan, views: Sequence[View], scale: Scale, heights: tuple[tuple
     ):
         sheet.label(word_label(text, at, kind=LabelKind.VIEW))
     third_angle_sign(sheet, (side_x + max(deep / 2 - 12.0, 0.0), top_y + deep / 2))
-    _bar(sheet, scale, plan.edition, (0.0, -27.0))
+    draw_scale_bar(sheet, scale, plan.edition, (0.0, -27.0))
     return sheet
+
+
+def _heights(sheet: Sheet, heights: Sequence[tuple[float, str]]) -> None:
+    """Write heights at their own level beside a line that rises from the floor, as a story stick has them."""
+    line = -8.0
+    sheet.line(LineKind.DIMENSION, (line, -1.2), (line, heights[-1][0] + 1.2))
+    last = float("-inf")
+    for y, text in ((0.0, "0"), *heights):
+        sheet.line(LineKind.DIMENSION, (-EXTENSION_GAP, y), (line - EXTENSION_OVERSHOOT, y))
+        sheet.line(LineKind.STROKE, (line - STROKE_LENGTH / 3, y - STROKE_LENGTH / 3),
+                   (line + STROKE_LENGTH / 3, y + STROKE_LENGTH / 3))  # fmt: skip
+        middle = max(y, last + LEAST_APART)
+        right = line - EXTENSION_OVERSHOOT - 1.0
+        if middle > y:
+            sheet.line(LineKind.DIMENSION, (line - EXTENSION_OVERSHOOT, y), (right - 1.5, middle))
+            right -= 2.0
+        x = right - text_width(text, SIZE_HEIGHT) / 2
+        sheet.label(Label(kind=LabelKind.SIZE, text=text, x=x, y=middle, height=SIZE_HEIGHT))
+        last = middle
 
 
 def main_heights(plan: Plan) -> tuple[tuple[str, Fraction], ...]:
@@ -122,44 +149,9 @@ def _sizes(sheet: Sheet, plan: Plan, f: float, side_x: float, heights: tuple[tup
     around = arrange.overall(plan)
     wide, deep, high = (float(value) * f for value in around.size)
     sizes = [size(value, edition) for value in around.size]
-    down, left, right = (0.0, -1.0), (-1.0, 0.0), (1.0, 0.0)
-    for _, value in heights:
-        dimension(sheet, (0.0, 0.0), (0.0, float(value) * f), size(value, edition), away=left, outside=-1)
+    down, right = (0.0, -1.0), (1.0, 0.0)
+    if heights:
+        _heights(sheet, [(float(value) * f, size(value, edition)) for _, value in heights])
     dimension(sheet, (0.0, 0.0), (wide, 0.0), sizes[0], away=down, first=9.0)
     dimension(sheet, (side_x, 0.0), (side_x + deep, 0.0), sizes[1], away=down, first=9.0)
     dimension(sheet, (side_x + deep, 0.0), (side_x + deep, high), sizes[2], away=right)
-
-
-def third_angle_sign(sheet: Sheet, at: Point) -> None:
-    """Draw the sign of third-angle projection: the frustum with its smaller end toward its end view.
-
-    Shape after ISO 128 / ASME Y14.3 (from memory): two circles at the left, the cone at the right.
-    """
-    x, y = at
-    small, large, long = 2.4, 4.8, 9.0
-    for radius in (small / 2, large / 2):
-        ring = [(x + radius * cos(2 * pi * k / 36), y + radius * sin(2 * pi * k / 36)) for k in range(36)]
-        sheet.line(LineKind.GRAIN, *ring, closed=True)
-    left = x + large / 2 + 3.0
-    cone = ((left, y - small / 2), (left + long, y - large / 2), (left + long, y + large / 2), (left, y + small / 2))
-    sheet.line(LineKind.GRAIN, *cone, closed=True)
-    sheet.line(LineKind.CENTRE, (x - large / 2 - 1.5, y), (left + long + 1.5, y))
-    sheet.line(LineKind.CENTRE, (x, y - large / 2 - 1.5), (x, y + large / 2 + 1.5))
-
-
-def _bar(sheet: Sheet, scale: Scale, edition: Edition, at: Point) -> None:
-    """Draw the scale bar: halves filled in turn, so that it survives a copy at the wrong size."""
-    bar = scale_bar(scale, edition)
-    x, y = at
-    step = float(bar.step) * scale.factor
-    for number in range(bar.steps):
-        ring = [(x + step * (number + a), y + b) for a, b in ((0.0, 0.0), (1.0, 0.0), (1.0, 1.6), (0.0, 1.6))]
-        if number % 2 == 0:
-            sheet.area(Shade.INK, ring)
-        sheet.line(LineKind.EDGE, *ring, closed=True)
-    for number in (0, 1, bar.steps):
-        text = size(bar.step * number, edition) if number else "0"
-        sheet.label(Label(kind=LabelKind.MARK, text=text, x=x + step * number, y=y - 3.0, height=LEAST_HEIGHT))
-    words = word_label(f"scale {scale.text}", (0.0, 0.0))
-    half = (words.box[2] - words.box[0]) / 2
-    sheet.label(word_label(words.text, (x + step * bar.steps + 8.0 + half, y)))

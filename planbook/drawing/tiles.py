@@ -20,8 +20,10 @@ if TYPE_CHECKING:
 
 Spot = tuple[int, int]
 """Column from the left and row from the bottom of a tile, from 0."""
-PAPERS = {"letter": (180.0, 230.0), "a4": (174.0, 248.0)}
-"""Paper and the room on it, mm: US Letter 215.9 x 279.4 and ISO 216 A4 210 x 297, less margins and foot."""
+PAPERS = {"letter": (179.5, 230.0), "a4": (173.5, 248.0)}
+"""Paper and the room on it, mm: US Letter 215.9 x 279.4 and ISO 216 A4 210 x 297, less margins and foot.
+
+A little less than that: what does not fit would be made smaller on paper, and no longer be true."""
 OVERLAP = 10.0
 """mm that two neighbouring tiles have in common."""
 LEFT, RIGHT, BOTTOM, TOP = 12.0, 1.0, 19.0, 14.0

@@ -11,7 +11,6 @@ from planbook.plan.model import Plan, Role
 from planbook.publish.cache import Store, program
 from planbook.publish.sheet import EXPLODED, FRONT, FRONT_NARROW, LETTERS, THREE_VIEW
 from planbook.publish.sheet_templates import TEMPLATE, template_pictures
-from planbook.units.editions import METRIC
 
 if TYPE_CHECKING:
     from planbook.drawing.picture import Picture
@@ -27,6 +26,9 @@ PLANS_EACH = 3
 _PHONE = 104.0
 """Width in mm of a picture for phones: the letters then are about as high as the text beside it."""
 _THUMB = 50.0
+_FEW = 12
+_ONE_PAGE = {LETTERS: {"height": 88.0}, EXPLODED: {"height": 102.0}}
+"""Greatest heights in mm of pictures of a piece of no more than `_FEW` parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,21 +122,22 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
     from planbook.drawing.three_view import three_view_picture
     from planbook.drawing.views import Views
 
-    width = 174.0 if plan.edition == METRIC else 180.0
     views = Views(plan)
     front = assembly_picture(plan, views=views)
     yield FRONT, front
     yield FRONT_NARROW, assembly_picture(plan, width=_PHONE, height=_PHONE, views=views)
     yield THUMB, thumbnail(front)
-    yield LETTERS, letters_picture(plan, views=views)
+    # Both pictures of a small piece stand on one page.
+    high = _ONE_PAGE if len(plan.placements) <= _FEW else {}
+    yield LETTERS, letters_picture(plan, views=views, **high.get(LETTERS, {}))
     yield LETTERS + NARROW, letters_picture(plan, width=_PHONE, height=_PHONE, views=views)
-    yield EXPLODED, exploded_picture(plan, width=width, views=views)
-    yield THREE_VIEW, three_view_picture(plan, width=width, views=views)
+    yield EXPLODED, exploded_picture(plan, views=views, **high.get(EXPLODED, {}))
+    yield THREE_VIEW, three_view_picture(plan, views=views)
     for part in plan.parts:
         if part.role is Role.PART and (part.cuts or part.holes or part.shape is not None):
-            yield f"part-{part.letter}", part_picture(plan, part.key, width=width)
+            yield f"part-{part.letter}", part_picture(plan, part.key)
     for step in plan.steps:
-        picture = step_picture(plan, step.number, width=width, views=views)
+        picture = step_picture(plan, step.number, views=views)
         if picture is not None:
             yield f"step-{step.slug}", picture
             narrow = step_picture(plan, step.number, width=_PHONE, views=views)

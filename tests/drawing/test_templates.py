@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -9,11 +10,14 @@ from hypothesis import strategies as st
 from sample_plan import bookcase
 
 from planbook.drawing.picture import LabelKind, Picture, distance, segments_of
+from planbook.drawing.story_stick import stick_places, story_stick
 from planbook.drawing.style import LineKind
 from planbook.drawing.svg import to_svg
-from planbook.drawing.template import stick_places, story_stick, template_pages
+from planbook.drawing.template import template_pages
 from planbook.drawing.tiles import BOTTOM, LEFT, OVERLAP, PAPERS, Tiling
 from planbook.plan.model import Plan
+from planbook.plan.templates import Template, TemplateKind
+from planbook.source.diagnostics import Span
 from planbook.units.write import write_length
 
 PLANS = {name: bookcase(name) for name in ("imperial", "metric")}
@@ -21,6 +25,27 @@ USUAL = [("imperial", "letter"), ("metric", "a4"), ("imperial", "a4"), ("metric"
 MM = 25.4 / 72
 # Sheets of paper, mm: US Letter is 8 1/2 x 11 in, A4 is 210 x 297 mm (ISO 216).
 SHEETS = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
+
+
+def whole(plan: Plan, key: str, *, kind: TemplateKind = TemplateKind.SHEET) -> Template:
+    """Return a template of everything on the show face of a part."""
+    part = plan.part(key)
+    return Template(
+        name=f"all of {key}",
+        kind=kind,
+        part=key,
+        show=True,
+        cuts=tuple(dict.fromkeys(cut.name for cut in part.cuts)),
+        holes=tuple(dict.fromkeys(hole.group for hole in part.holes)),
+        whole=True,
+        note="",
+        span=Span("plan.yaml", 1, 1, 0, 1),
+    )
+
+
+def side_pages(plan: Plan, paper: str) -> tuple[Picture, ...]:
+    """Return the whole side at full size."""
+    return template_pages(plan, whole(plan, "side"), paper=paper)
 
 
 def lines_in(svg: str) -> list[tuple[tuple[float, float], tuple[float, float]]]:
@@ -68,7 +93,7 @@ def test_tiles_leave_room_for_the_margins_of_the_paper() -> None:
 def test_check_lengths_in_the_file_are_true_in_both_directions(edition: str, paper: str) -> None:
     plan = PLANS[edition]
     length = 152.4 if edition == "imperial" else 140.0
-    for page in template_pages(plan, "side", paper=paper):
+    for page in side_pages(plan, paper):
         found = lines_in(to_svg(page, ids="t", medium="print"))
         across = [abs(b[0] - a[0]) for a, b in found if abs(a[1] - b[1]) < 1e-6]
         upright = [abs(b[1] - a[1]) for a, b in found if abs(a[0] - b[0]) < 1e-6]
@@ -84,7 +109,7 @@ def test_check_lengths_in_the_file_are_true_in_both_directions(edition: str, pap
 def test_holes_are_where_the_plan_has_them_across_all_tiles(edition: str, paper: str) -> None:
     """Crosses of the SVG files, put together by the layout, within 0.02 mm of the plan."""
     plan = PLANS[edition]
-    pages = template_pages(plan, "side", paper=paper)
+    pages = side_pages(plan, paper)
     tiling = whole_tiling(plan, paper, pages)
     columns, rows = tiling.counts
     arm = 2 * (float(plan.part("side").holes[0].diameter) / 2 + 3.0)
@@ -112,7 +137,7 @@ def test_holes_are_where_the_plan_has_them_across_all_tiles(edition: str, paper:
 @pytest.mark.parametrize("paper", PAPERS)
 def test_neighbours_have_the_same_register_marks(paper: str) -> None:
     plan = PLANS["metric"]
-    pages = template_pages(plan, "side", paper=paper)
+    pages = side_pages(plan, paper)
     tiling = whole_tiling(plan, paper, pages)
     columns, rows = tiling.counts
     marks: dict[tuple[float, float], int] = {}
@@ -129,14 +154,14 @@ def test_neighbours_have_the_same_register_marks(paper: str) -> None:
 
 @pytest.mark.parametrize(("edition", "paper"), USUAL)
 def test_every_hole_keeps_its_number(edition: str, paper: str) -> None:
-    pages = template_pages(PLANS[edition], "side", paper=paper)
+    pages = side_pages(PLANS[edition], paper)
     said = {label.text for page in pages for label in page.labels if label.kind is LabelKind.MARK}
     assert said == {str(number) for number in range(1, len(PLANS[edition].part("side").holes) + 1)}
 
 
 def test_a_small_part_takes_one_tile_without_a_map() -> None:
     plan = PLANS["metric"]
-    (page,) = template_pages(plan, "test piece for shelf dados", paper="a4")
+    (page,) = template_pages(plan, whole(plan, "test piece for shelf dados"), paper="a4")
     assert "Tile" not in page.title
     assert not any(stroke.kind is LineKind.HIDDEN for stroke in page.strokes)
     size = float(plan.part("test piece for shelf dados").length.final)
@@ -146,9 +171,9 @@ def test_a_small_part_takes_one_tile_without_a_map() -> None:
 
 def test_unknown_paper_or_part_is_a_key_error() -> None:
     with pytest.raises(KeyError):
-        template_pages(PLANS["metric"], "side", paper="a5")
+        template_pages(PLANS["metric"], whole(PLANS["metric"], "side"), paper="a5")
     with pytest.raises(KeyError):
-        story_stick(PLANS["metric"], "nothing", paper="a4")
+        story_stick(PLANS["metric"], replace(whole(PLANS["metric"], "side"), part="nothing"), paper="a4")
 
 
 @given(st.floats(1, 3000), st.floats(1, 3000), st.sampled_from(sorted(PAPERS)))
@@ -164,11 +189,11 @@ def test_tiles_cover_everything_and_overlap(wide: float, high: float, paper: str
 @pytest.mark.parametrize(("edition", "paper"), USUAL)
 def test_a_story_stick_ticks_every_place_at_full_size(edition: str, paper: str) -> None:
     plan = PLANS[edition]
-    side = plan.part("side")
-    pages = story_stick(plan, "side", paper=paper)
+    stick = whole(plan, "side", kind=TemplateKind.STICK)
+    pages = story_stick(plan, stick, paper=paper)
     said = {label.text for page in pages for label in page.labels if label.kind is LabelKind.SIZE}
-    for place, _ in stick_places(side):
-        assert write_length(place, plan.edition, mark=edition == "imperial") in said
+    for place in stick_places(plan, stick):
+        assert write_length(place.at, plan.edition, mark=edition == "imperial") in said
     # The foot of the first length is the datum end: its ticks stand as far above it as the plan says.
     first = pages[0]
     frame = next(stroke for stroke in first.strokes if stroke.kind is LineKind.EDGE)
@@ -179,5 +204,5 @@ def test_a_story_stick_ticks_every_place_at_full_size(edition: str, paper: str) 
         if stroke.kind is LineKind.STROKE and stroke.points[0][0] == pytest.approx(x0)
     )
     up = max(y for _, y in frame.points) - y0
-    wanted = [float(place) for place, _ in stick_places(side) if float(place) <= up]
+    wanted = [float(place.at) for place in stick_places(plan, stick) if float(place.at) <= up]
     assert ticks == pytest.approx(wanted)
