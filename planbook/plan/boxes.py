@@ -23,18 +23,15 @@ def placed_box(part: Part, placement: Placement) -> Space:
 
 def _around(part: Part, placement: Placement) -> Space:
     """Return the box round a turned or leaning copy, to 1e-6 mm."""
-    turn = placement.turn or directions(placement)
-    points = [
-        tuple(
-            float(placement.origin[axis]) + sum(value * way[axis] for value, way in zip(corner, turn, strict=True))
-            for axis in range(3)
-        )
-        for corner in corners(part)
-    ]
-    x, y, z = (
-        (_fine(min(point[axis] for point in points)), _fine(max(point[axis] for point in points))) for axis in range(3)
-    )
-    return (x, y, z)
+    one, two, three = placement.turn or directions(placement)
+    own = list(corners(part))
+
+    def span(axis: int) -> Range:
+        origin, along, across, through = float(placement.origin[axis]), one[axis], two[axis], three[axis]
+        places = [origin + (l * along + w * across + t * through) for l, w, t in own]  # noqa: E741
+        return _fine(min(places)), _fine(max(places))
+
+    return span(0), span(1), span(2)
 
 
 def _fine(value: float) -> Fraction:

@@ -40,10 +40,11 @@ def corners(part: Part) -> Iterator[Vector]:
         Station(part.length.final + shape.above, last.size, last.profile),
     ]
     for one, other in pairwise(ends):
+        low, high = float(one.size), float(other.size)
+        begin, end = float(one.at), min(float(other.at), far)
         for w, t in ring(one.profile, 1.0):
-            low, high = float(one.size), float(other.size)
-            start = (float(one.at), middle + w * low, middle + t * low)
-            stop = (min(float(other.at), far), middle + w * high, middle + t * high)
+            start = (begin, middle + w * low, middle + t * low)
+            stop = (end, middle + w * high, middle + t * high)
             yield from _trimmed(start, stop, part.trims)
 
 
@@ -69,4 +70,5 @@ def _trimmed(start: Vector, stop: Vector, trims: tuple[Trim, ...]) -> Iterator[V
 
 def _beyond(trim: Trim, point: Vector) -> float:
     """Return how far a point lies beyond a trim, in mm."""
-    return sum((value - base) * way for value, base, way in zip(point, trim.point, trim.outward, strict=True))
+    (l, w, t), (l0, w0, t0), (along, across, through) = point, trim.point, trim.outward  # noqa: E741
+    return (l - l0) * along + (w - w0) * across + (t - t0) * through
