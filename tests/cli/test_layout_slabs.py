@@ -107,7 +107,7 @@ def test_parts_go_on_to_the_next_slab(planbook: Command, tmp_path: Path) -> None
     [
         ("count: 4", "count: 100000", "too-many-pieces", "the limit is 60"),
         ("length: 16 in", "length: 0 in", "size-not-positive", "`0 in`"),
-        ("16 in, width: 3 in, count: 4", "12 in, width: 30 in", "no-place-on-slab", "turned, it fits"),
+        ("16 in, width: 3 in, count: 4", "10 in, width: 18 in", "no-place-on-slab", "turned, it fits"),
         ("width: 3 in", "width: 20 in", "no-place-on-slab", "wide it fits"),
         ("natural edge: either", "natural edge: bottom", "which-edge", "`bottom`"),
         ("count: 4}", "start: 12 in from left end, behind line: 1 in}", "part-over-mark", "begin "),
