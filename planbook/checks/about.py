@@ -12,7 +12,7 @@ from planbook.checks.subject import Subject, finely_shown
 NOT_CHECKED = (
     "whether the joints, screws, nails and glue hold, and what breaks first",
     "the floor, the wall, and the screws of a strap in it",
-    "whether a driver or bit reaches, and whether a part can be tilted or sprung into place",
+    "whether a saw or clamp reaches, and whether a part can be tilted or sprung into place",
     "grain, knots and faults of the wood in your hand",
     "machines, blades and guards of your shop, and who stands at them",
     "local codes, and the sheets of the products you buy",

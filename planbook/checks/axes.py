@@ -15,6 +15,8 @@ from planbook.shape.states import finished_version
 
 AT = 1.0
 """mm: how far from where a part should begin along an axis its wood may begin (rounding and play)."""
+FINE = 0.01
+"""mm: places on the axes of fasteners are good to that."""
 SCREWS = ("wood screw", "lag screw", "structural screw")
 NAIL = "nail"
 
@@ -112,6 +114,19 @@ def in_own_axes(placement: Placement, point: Vector) -> Vector:
     ways = placement.turn or tuple(_direction(word) for word in placement.axes)
     l, w, t = (sum(a * b for a, b in zip(away, way, strict=True)) for way in ways)  # noqa: E741
     return (l, w, t)
+
+
+def in_assembly(placement: Placement, point: Vector, way: Vector) -> tuple[Vector, Vector]:
+    """Return a point and a direction of a part's own axes in the assembly."""
+    ways = placement.turn or tuple(_direction(word) for word in placement.axes)
+
+    def turned(own: Vector) -> Vector:
+        x, y, z = (sum(value * ways[own_axis][axis] for own_axis, value in enumerate(own)) for axis in range(3))
+        return (x, y, z)
+
+    away = turned(point)
+    x, y, z = (float(base) + step for base, step in zip(placement.origin, away, strict=True))
+    return (x, y, z), turned(way)
 
 
 def _direction(word: str) -> Vector:

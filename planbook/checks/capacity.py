@@ -28,7 +28,7 @@ def machine_too_small(subject: Subject) -> Iterator[Outcome]:
             if not any(limit for _, limit in limits) or _another(subject, step, name):
                 continue
             for word, limit in limits:
-                most = _length(subject, limit)
+                most = length_of(subject, limit)
                 needed = _needed(subject, step, name, word)
                 if most is None or needed is None:
                     continue
@@ -164,7 +164,7 @@ def _have(subject: Subject, name: str) -> int | None:
 def _openings(subject: Subject, step: Step) -> Iterator[Outcome]:
     assert subject.shop is not None
     opening = {str(key): source.opens for key, source in subject.shop.tools.items() if source.opens is not None}
-    found = ((_length(subject, opening[use.key]), use.key) for use in step.tools if use.key in opening)
+    found = ((length_of(subject, opening[use.key]), use.key) for use in step.tools if use.key in opening)
     opens = [(most, key) for most, key in found if most is not None]
     span = _span(subject, step) if opens else None
     if span is None:
@@ -209,7 +209,7 @@ def _over_all(subject: Subject, joint: Joint) -> Fraction | None:
     return max(high for _, high in hosts) - min(low for low, _ in hosts) if hosts else None
 
 
-def _length(subject: Subject, value: object) -> Fraction | None:
+def length_of(subject: Subject, value: object) -> Fraction | None:
     """Return a length of the shop's list in mm; None where it is not given or cannot be read."""
     if value is None:
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 
-from planbook.checks.axes import NAIL, SCREWS, Axes, Driven, in_own_axes, stretch_at, wood_along
+from planbook.checks.axes import FINE, NAIL, SCREWS, Axes, Driven, in_own_axes, stretch_at, wood_along
 from planbook.checks.outcome import Outcome
 from planbook.checks.subject import PRACTICE, Subject, finely_shown
 from planbook.plan.fastened import Fastened, Grain
@@ -26,8 +26,6 @@ INSIDE = 4
 """A screw into an edge or end is no thicker than the board over this (common practice, no source)."""
 CARRIED = ("dado", "groove", "rabbet", "mortise", "half lap", "socket")
 """Joints whose cut carries the load, so that screws only hold it closed."""
-FINE = 0.01
-"""mm: places on the axes of fasteners are good to that."""
 POINTED = (*SCREWS, NAIL, "hanger bolt")
 
 Group = tuple[Fastened, tuple[Driven, ...]]

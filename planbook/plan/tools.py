@@ -133,7 +133,7 @@ def bit_size(draft: Draft, text: Text, name: str) -> tuple[Fraction, str]:
 def check_limits(shop: ShopFacts, findings: Findings) -> None:
     """Record what a tool of the shop is said to take that is no length."""
     for source in shop.tools.values():
-        for value in (source.widest, source.thickest, source.stroke, source.opens):
+        for value in (source.widest, source.thickest, source.stroke, source.opens, source.room):
             texts = (value.imperial, value.metric) if isinstance(value, PerEdition) else (value,)
             for text in texts:
                 if text is not None:

@@ -16,8 +16,9 @@ from planbook.checks.outcome import Outcome
 from planbook.checks.subject import Subject, subject_of
 from planbook.checks.table import FIGURES
 from planbook.checks.together import FIGURES as TOGETHER
-from planbook.plan.model import Box, Cut, CutKind, Placement
+from planbook.plan.model import Box, Cut, CutKind, Hole, Placement
 from planbook.source.diagnostics import Diagnostic, Severity
+from planbook.source.text import Text
 
 GROUPS = {
     "dims": "wide: 20 in\ndeep: 6 in\nhigh: 16 in",
@@ -233,3 +234,42 @@ def test_own_axes_of_a_mirrored_copy() -> None:
     place = Placement(part="side", copy=1, hand="R", origin=(Fraction(10), Fraction(0), Fraction(0)),
                       axes=("+z", "+y", "-x"))  # fmt: skip
     assert in_own_axes(place, (4.0, 2.0, 3.0)) == (3.0, 2.0, 6.0)
+
+
+def test_room_that_the_shop_states_for_its_own_drill(tmp_path: Path) -> None:
+    parts = GROUPS["parts"] + HOOD.format("5 in")
+    steps = HOODED.replace("sets: [hood]", "sets: [hood], with: [clamp]")
+    subject = block(tmp_path, "No. 8 x 2 in wood screw, each: 4", parts=parts, steps=steps)
+    assert [item.severity for item in told("no-driver-room", subject)] == [Severity.NOTE]
+    assert subject.shop is not None
+
+    def stated(room: str) -> Subject:
+        assert subject.shop is not None
+        tools = {
+            key: tool.model_copy(update={"room": Text(room)}) if key == "clamp" else tool
+            for key, tool in subject.shop.tools.items()
+        }
+        return replace(subject, shop=subject.shop.model_copy(update={"tools": tools}))
+
+    assert told("no-driver-room", stated("5 in")) == ()
+    (item,) = told("no-driver-room", stated("5 1/4 in"))
+    assert item.severity is Severity.WARN
+    assert item.message.endswith(
+        "`hood` stands 5 in before a No. 8 x 2 in wood screw of `caps`, the clamp takes 5 1/4 in"
+    )
+
+
+def test_a_hole_that_is_bored_after_assembly_needs_room_for_the_drill(tmp_path: Path) -> None:
+    parts = GROUPS["parts"] + HOOD.format("6 in")
+    subject = block(tmp_path, "glue", parts=parts, steps=HOODED + step_text("Bore", ""))
+    hole = Hole(group="wire", part="cap", face="upper face", l=Fraction(100), w=Fraction(50), diameter=Fraction(10),
+                deep=None, from_show=True, role="wire", row=1, step=2)  # fmt: skip
+
+    def bored(step: int) -> Subject:
+        plan = subject.plan
+        part = replace(plan.part("cap"), holes=(replace(hole, step=step),))
+        return Subject(replace(plan, parts=tuple(part if one.key == "cap" else one for one in plan.parts)))
+
+    assert told("no-driver-room", bored(1)) == ()
+    (item,) = told("no-driver-room", bored(2))
+    assert item.message == "in step 2 `hood` stands 6 in before a hole of `wire`, a drill with its bit takes 9 in"

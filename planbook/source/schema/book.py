@@ -39,6 +39,7 @@ class ToolSource(Words):
     thickest: Value | None = Field(None, description="Thickest piece that it takes.")
     stroke: Value | None = Field(None, description="How deep a drill press bores in one go.")
     opens: Value | None = Field(None, description="How far a clamp opens.")
+    room: Value | None = Field(None, description="Room that a drill or driver needs before a screw, its bit in it.")
 
 
 class MaterialSource(Words):
