@@ -147,7 +147,7 @@ def check_slab(slab: Slab) -> None:
             raise CuttingError("no-size", f"the mark `{mark.name}` has no size", "look at its points")
         if not whole.intersects(found):
             raise CuttingError(
-                "mark-outside",
+                "off-the-slab",
                 f"the mark `{mark.name}` lies off the slab `{slab.key}`",
                 "measure it again from the left end and from the chalk line",
             )
