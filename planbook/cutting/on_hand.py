@@ -1,0 +1,144 @@
+"""Parts cut from boards on hand: the least wood taken, defects cut out first, and what has to be bought beside.
+
+The clear rectangles of all boards are stock with a limit of one, each at the price of its wood; what cannot be had
+from them comes off a board that is bought, which costs far more. Which way a defect is cut out is tried board by
+board.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from planbook.cutting.board_problem import Board, Clearing, board_tree, clearings
+from planbook.cutting.effort import NORMAL, Effort
+from planbook.cutting.layout import Block, Layout, Rect, Solution
+from planbook.cutting.problem import CuttingError, Piece, Saw, Sheet
+from planbook.cutting.sheets import solve_sheets
+
+BUY = "to buy"
+"""Key of a board that is not on hand."""
+DEAR = 20
+"""How many times its wood a bought board costs, against one on hand."""
+MOST_TRIES = 24
+"""Clearings tried over all boards."""
+_PARTS = 300
+"""The largest board is this many parts of price, so that small differences do not count."""
+
+_QUICK = Effort(nodes=200, checks=60, patterns=500, corrections=2, tidy=0)
+"""For clearings that are compared."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """Clearings chosen, and what comes of them."""
+
+    chosen: tuple[Clearing, ...]
+    solution: Solution
+
+
+def solve_boards(
+    pieces: Sequence[Piece], boards: Sequence[Board], kerf: int, *, bought: Sheet, effort: Effort = NORMAL
+) -> Solution:
+    """Return a layout for each board that is cut, and for boards to buy, which are as large as their parts ask.
+
+    `bought` is the largest board that can be had. Raises CuttingError where a piece fits on none. The bound holds
+    for the wood taken from boards whose defects are cut out as the layouts show.
+    """
+    ways = [clearings(board, kerf) for board in boards]
+    best = _solve(pieces, boards, tuple(way[0] for way in ways), kerf, bought, _QUICK)
+    tries = 1
+    for number, choices in enumerate(ways):
+        for clearing in choices[1:]:
+            if tries >= MOST_TRIES:
+                break
+            tries += 1
+            chosen = (*best.chosen[:number], clearing, *best.chosen[number + 1 :])
+            other = _solve(pieces, boards, chosen, kerf, bought, _QUICK)
+            if other.solution.cost < best.solution.cost:
+                best = other
+    final = _solve(pieces, boards, best.chosen, kerf, bought, effort)
+    return _as_boards(final if final.solution.cost <= best.solution.cost else best, boards, kerf)
+
+
+def _solve(
+    pieces: Sequence[Piece],
+    boards: Sequence[Board],
+    chosen: tuple[Clearing, ...],
+    kerf: int,
+    bought: Sheet,
+    effort: Effort,
+) -> _Way:
+    unit = max(1, bought.length * bought.width // _PARTS)
+    stock = [
+        Sheet(
+            key=f"{board.key}\n{number}",
+            length=rect.length,
+            width=rect.width,
+            price=-(-rect.area // unit),
+            limit=1,
+        )
+        for board, clearing in zip(boards, chosen, strict=True)
+        for number, rect in enumerate(clearing.rects())
+        if any(_fits(piece, rect) for piece in pieces)
+    ]
+    buy = replace(bought, key=BUY, price=DEAR * -(-bought.length * bought.width // unit), limit=None)
+    if not any(_fits(piece, Rect(0, 0, buy.length, buy.width)) for piece in pieces) and not stock:
+        raise CuttingError("larger-than-stock", "no piece fits on a board", "glue it up from strips")
+    solution = solve_sheets(pieces, [*stock, buy], Saw(kerf=kerf), effort=effort)
+    return _Way(chosen, solution)
+
+
+def _fits(piece: Piece, rect: Rect) -> bool:
+    return piece.length <= rect.length and piece.width <= rect.width
+
+
+def _as_boards(way: _Way, boards: Sequence[Board], kerf: int) -> Solution:
+    cut: dict[str, dict[int, Block]] = {}
+    bare: list[Layout] = []
+    for layout in way.solution.layouts:
+        if layout.stock == BUY:
+            bare.append(_as_bought(layout))
+            continue
+        key, _, number = layout.stock.rpartition("\n")
+        cut.setdefault(key, {})[int(number)] = layout.root
+    layouts = []
+    for board, clearing in zip(boards, way.chosen, strict=True):
+        roots = cut.get(board.key)
+        if roots is None:
+            continue
+        rects = clearing.rects()
+        filled = {rects[number]: _moved(root, rects[number].x, rects[number].y) for number, root in roots.items()}
+        layouts.append(Layout(board.key, board.length, board.width, 1, board_tree(board, clearing, filled, kerf)))
+    model = "defects cut out as drawn, then edge-to-edge cuts in two stages and a last trim of single pieces"
+    return replace(way.solution, layouts=(*layouts, *bare), model=model)
+
+
+def _moved(block: Block, x: int, y: int) -> Block:
+    at = block.at
+    return replace(
+        block,
+        at=Rect(at.x + x, at.y + y, at.length, at.width),
+        blocks=tuple(_moved(inner, x, y) for inner in block.blocks),
+    )
+
+
+def _as_bought(layout: Layout) -> Layout:
+    """Return a layout on a board no larger than its parts ask for."""
+    pieces = [block.at for block in layout.root.leaves() if block.piece]
+    length, width = max(at.x + at.length for at in pieces), max(at.y + at.width for at in pieces)
+    root = _clipped(layout.root, length, width)
+    assert root is not None
+    return Layout(BUY, length, width, layout.repeats, root)
+
+
+def _clipped(block: Block, length: int, width: int) -> Block | None:
+    at = block.at
+    long, wide = min(at.length, length - at.x), min(at.width, width - at.y)
+    if long <= 0 or wide <= 0:
+        return None
+    blocks = tuple(filter(None, (_clipped(inner, length, width) for inner in block.blocks)))
+    clipped = Rect(at.x, at.y, long, wide)
+    if len(blocks) == 1 and blocks[0].at == clipped:
+        return blocks[0]
+    return replace(block, at=clipped, blocks=blocks)
