@@ -36,6 +36,7 @@ def plan_sheet(book: Book, plan: Plan, findings: Findings) -> tuple[dict[str, An
     from planbook.publish.cache import Store
     from planbook.publish.layouts import cutting_of
     from planbook.publish.pictures import pictures_of
+    from planbook.publish.season import season_of
     from planbook.publish.sheet import sheet
     from planbook.publish.sheet_buying import buying
 
@@ -45,6 +46,8 @@ def plan_sheet(book: Book, plan: Plan, findings: Findings) -> tuple[dict[str, An
     findings.extend(cutting.faults)
     pictures = pictures_of(plan, store).with_more(cutting.screen, cutting.paper, cutting.alts)
     info = book_info(book)
+    season = season_of(plan, info.rows, store)
+    pictures = pictures.with_more(season.screen, season.paper, season.alts)
     to_buy = buying(plan, cutting.lots, practice, book.shop, info)
     return sheet(plan, info, pictures=pictures.alts, cutting=cutting.rows, buying=to_buy), pictures
 

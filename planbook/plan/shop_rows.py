@@ -26,6 +26,10 @@ if TYPE_CHECKING:
     from planbook.trade.sourced import Basis
     from planbook.trade.species import Wood
 
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 _AIR = re.compile(r"(.+?)\s+at\s+(.+)", re.DOTALL)
 
 
@@ -40,6 +44,9 @@ class Room:
     """False where the moisture at building is taken half way between the two."""
     basis: Basis
     """Source of the air; the moisture follows from it by equation."""
+    driest_month: int | None = None
+    """January is 0; None where the book does not say."""
+    dampest_month: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +161,18 @@ class _Reader:
                     f"the moisture is `{source.built}`, wood that is worked has more than 0 and up to 30 %",
                     "write the moisture as a meter shows it, for example `8 %`",
                 )
-            return Room(low, high, built if built is not None else (low + high) / 2, built is not None, basis)
+            ends = []
+            for text in (source.driest_in, source.dampest_in):
+                place = text or place
+                ends.append(_month(text))
+            if ends[0] is not None and ends[0] == ends[1]:
+                raise TradeError(
+                    "unknown-month",
+                    f"`{source.driest_in}` would be the driest month and the dampest",
+                    "name two months",
+                )
+            middle = (low + high) / 2
+            return Room(low, high, middle if built is None else built, built is not None, basis, *ends)
         except (TradeError, UnitError) as fault:
             self._told(fault, (place,), place)
             return None
@@ -163,6 +181,17 @@ class _Reader:
         """Record a fault at the first place whose words it quotes, else at the name of the row."""
         span = next((text.span for text in places if text is not None and f"`{text}`" in fault.message), key.span)
         self.findings.stop(getattr(fault, "slug", "wrong-unit"), fault.message, span, help=fault.help)
+
+
+def _month(text: Text | None) -> int | None:
+    """Return a month by its English name or its first three letters, January as 0."""
+    if text is None:
+        return None
+    word = text.strip().casefold()
+    found = [place for place, name in enumerate(MONTHS) if len(word) >= 3 and name.casefold().startswith(word)]
+    if len(found) != 1:
+        raise TradeError("unknown-month", f"`{text}` is no month", "write `February` or another month by its name")
+    return found[0]
 
 
 def _air(name: str, text: Text) -> Air:

@@ -32,6 +32,7 @@ from planbook.publish.layouts import Cutting, cutting_of
 from planbook.publish.pictures import Pictures, pictures_of_all
 from planbook.publish.plan_pages import PlanView, home_pages, plan_pages
 from planbook.publish.reading import Material
+from planbook.publish.season import season_of
 from planbook.publish.sheet import sheet
 from planbook.publish.sheet_buying import buying, buying_table
 from planbook.publish.sheet_fasteners import fasteners_table
@@ -105,6 +106,8 @@ class Build:
         slabs = slabs_of(plan, self._practice(plan), self.store)
         self.findings.extend(slabs.faults)
         pictures = pictures.with_more(slabs.screen, slabs.paper, slabs.alts)
+        season = season_of(plan, self.material.info.rows, self.store)
+        pictures = pictures.with_more(season.screen, season.paper, season.alts)
         data = sheet(
             plan,
             self.material.info,

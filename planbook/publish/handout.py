@@ -142,6 +142,7 @@ def _keys(sheet: Mapping[str, Any]) -> list[str]:
     named = sheet["pictures"]
     whole = [named.get(name) for name in ("front", "letters", "exploded", "three_view")]
     keys = [entry["svg"] for entry in (*whole, *named.get("parts", ())) if entry]
+    keys += [moving["picture"] for moving in [sheet.get("movement")] if moving and moving.get("picture")]
     keys += [row["picture"] for row in (*sheet["cutting"], *sheet.get("slabs", ()))]
     keys += [key for template in sheet.get("templates", ()) for pages in template["pages"].values() for key in pages]
     return list(dict.fromkeys(keys + [step["picture"] for step in sheet["steps"] if step["picture"]]))

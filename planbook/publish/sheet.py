@@ -7,8 +7,8 @@ Each of `steps` has `hazards` (the author's), `cautions` that follow from its to
 (`signal`, `of`, `hazards`, `avoid`, `wear`, `source`) and `signs` (`ref` of ISO 7010, `title`, `category`);
 `safety` has `wear`, `never`, `hazards` and `cautions` of all steps, each with its `steps`.
 `movement` (or None) has `built`, `driest`, `dampest` moisture, `rows` (`letter`, `name`, `wood`, `width`,
-`shrinks`, `swells`) and `sources`; `coats` and `glues` each have `product`, `rows` (`what`, `value`) and
-`source`; `fills` are the mixing tables of `planbook.publish.sheet_resin`, `fasteners` the schedule of
+`shrinks`, `swells`), `sources` and `picture` (or empty); `coats` and `glues` each have `product`, `rows` (`what`,
+`value`) and `source`; `fills` are the mixing tables of `planbook.publish.sheet_resin`, `fasteners` the schedule of
 `planbook.publish.sheet_fasteners`.
 """
 
@@ -19,8 +19,8 @@ from typing import Any
 
 from planbook.plan.model import Plan
 from planbook.publish import (
-    sheet_fittings,
     sheet_fasteners,
+    sheet_fittings,
     sheet_holes,
     sheet_lists,
     sheet_resin,
@@ -37,6 +37,9 @@ from planbook.units.amounts import write_mass
 
 FRONT, FRONT_NARROW, LETTERS, EXPLODED, THREE_VIEW = "front", "front-narrow", "letters", "exploded", "three-view"
 """Keys of the pictures of a whole plan; those of its steps are `step-SLUG`, of its parts `part-LETTER`."""
+
+MOVEMENT = "movement"
+"""Key of the drawing of the year: `planbook.publish.season`."""
 
 LONG_NAMES = {"imperial": "inch edition", "metric": "metric edition"}
 _NOTE = {"imperial": "", "metric": "all sizes in mm"}
@@ -55,8 +58,9 @@ def sheet(
     """Return everything that pages and handouts say about a plan in its edition.
 
     `pictures` holds the alternative text of each picture that exists, by its key; `cutting` the diagrams of
-    `planbook.publish.layouts`, `slabs` those of `planbook.publish.slab_layouts`, `buying` what to buy by `planbook.publish.sheet_buying`; `findings` are
-    those of this plan, of which warnings and notes are kept for the teacher's eyes.
+    `planbook.publish.layouts`, `slabs` those of `planbook.publish.slab_layouts`, `buying` what to buy by
+    `planbook.publish.sheet_buying`; `findings` are those of this plan, of which warnings and notes are kept for the
+    teacher's eyes.
     """
     alts = pictures or {}
     used = sheet_safety.tools(plan, book)
@@ -78,7 +82,7 @@ def sheet(
         "templates": sheet_templates.templates(plan, alts),
         "steps": sheet_steps.steps(plan, book, alts),
         "finish": sheet_lists.finishes(plan),
-        "movement": sheet_shop.movement(plan, book),
+        "movement": sheet_shop.movement(plan, book, MOVEMENT if MOVEMENT in alts else ""),
         "coats": sheet_shop.coats(plan, book),
         "glues": sheet_shop.glues(plan, book),
         "fills": sheet_resin.fills(plan),

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 Progress = Callable[[str, int, int], None]
 """Called with what is done next, how many units are done, and how many there are."""
 
-_KEPT = ("timetables", "findings", "pictures", "layouts", "handouts")
+_KEPT = ("timetables", "findings", "pictures", "layouts", "handouts", "seasons")
 
 
 @dataclass(frozen=True, slots=True)

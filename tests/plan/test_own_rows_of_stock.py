@@ -89,7 +89,7 @@ def test_stock_of_the_books_own_gives_thickness_mass_and_sheet(tmp_path: Path, e
         ("along rings: 7.2 %, ", "", "no-movement", "`field acacia` has no movement"),
         ("{source: own measurement, density", "{density", "no-source", "`field acacia` names no source"),
         ("like: birch plywood", "like: birtch plywood", "unknown-panel", "`birtch plywood`"),
-        ("    density: 450\n", "    density: heavy\n", "missing-number", "`heavy`"),
+        ("    density: 450\n", "    density: heavy\n", "missing-number", "a number is missing"),
         ("12 mm: 11.8 mm", "12 mm: 11.8 kg", "wrong-unit", "`11.8 kg` is no thickness"),
         ("49 in x 97 in", "49 in", "wrong-unit", "`49 in` is no size of a sheet"),
     ],

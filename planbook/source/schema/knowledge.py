@@ -91,6 +91,8 @@ class RoomSource(Words):
 
     driest: Text = Field(description="Its air when it is driest for weeks: `68 F at 28 %`.")
     dampest: Text = Field(description="Its air when it is dampest for weeks: `75 F at 60 %`.")
+    driest_in: Text | None = Field(None, alias="driest in", description="Its driest month: `February`.")
+    dampest_in: Text | None = Field(None, alias="dampest in", description="Its dampest month: `August`.")
     built: Text | None = Field(None, description="Moisture of the wood when it is worked: `8 %`.")
     source: Text | None = Field(
         None, description="Where the figures come from: a document, `common practice` or `own measurement`."
