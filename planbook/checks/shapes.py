@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from planbook.checks.spaces import Standing
 from planbook.plan.model import Placement, Plan
 from planbook.shape import states
-from planbook.shape.solids import Body, Solids, common
+from planbook.shape.solids import Body, Solids, as_solid, common
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
 
 
 class Shapes:
@@ -16,6 +20,7 @@ class Shapes:
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
         self._solids = Solids(plan)
+        self._finished: dict[Placement, tuple[Manifold, ...]] = {}
         self._bodies: dict[tuple[Placement, states.PartVersion], tuple[Body, ...]] = {}
 
     def shared(self, one: Standing, other: Standing, limit: Fraction) -> Fraction | None:
@@ -28,8 +33,12 @@ class Shapes:
         exact = Fraction(round(depth * 1000), 1000)
         return exact if exact > limit else None
 
-    def _of(self, standing: Standing) -> tuple[Body, ...]:
-        return self.bodies(standing.placement, states.finished_version(self.plan, standing.placement.part))
+    def _of(self, standing: Standing) -> tuple[Manifold, ...]:
+        placement = standing.placement
+        if placement not in self._finished:
+            bodies = self.bodies(placement, states.finished_version(self.plan, placement.part))
+            self._finished[placement] = tuple(as_solid(body.mesh) for body in bodies)
+        return self._finished[placement]
 
     def bodies(self, placement: Placement, version: states.PartVersion) -> tuple[Body, ...]:
         """Return the solids of a copy without its bores, each made once."""

@@ -112,7 +112,7 @@ def overlaps(plan: Plan, state: State | None = None) -> tuple[tuple[Placement, P
     """
     standing = finished(plan) if state is None else state
     solids = Solids(plan)
-    each = [[_solid(body.mesh) for body in solids.bodies((one,), holes=False)] for one in standing]
+    each = [[as_solid(body.mesh) for body in solids.bodies((one,), holes=False)] for one in standing]
     found = []
     for i, one in enumerate(each):
         for j in range(i + 1, len(each)):
@@ -122,9 +122,9 @@ def overlaps(plan: Plan, state: State | None = None) -> tuple[tuple[Placement, P
     return tuple(found)
 
 
-def common(one: Body, other: Body) -> tuple[float, float]:
-    """Return the volume and the surface of what two bodies share, in mm3 and mm2; nothing below 1 mm3."""
-    both = _solid(one.mesh) ^ _solid(other.mesh)
+def common(one: Solid, other: Solid) -> tuple[float, float]:
+    """Return the volume and the surface of what two solids share, in mm3 and mm2; nothing below 1 mm3."""
+    both = one ^ other
     volume = float(both.volume())
     return (volume, float(both.surface_area())) if volume >= NO_OVERLAP else (0.0, 0.0)
 
@@ -136,7 +136,8 @@ def _common(one: Solid, other: Solid) -> float:
     return float((one ^ other).volume())
 
 
-def _solid(mesh: Mesh) -> Solid:
+def as_solid(mesh: Mesh) -> Solid:
+    """Return a mesh as a solid to reckon with."""
     points = np.ascontiguousarray(mesh.points)
     return Manifold(Mesh64(vert_properties=points, tri_verts=np.ascontiguousarray(mesh.triangles, dtype=np.uint64)))
 
