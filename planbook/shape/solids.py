@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -112,14 +112,35 @@ def overlaps(plan: Plan, state: State | None = None) -> tuple[tuple[Placement, P
     """
     standing = finished(plan) if state is None else state
     solids = Solids(plan)
-    each = [[as_solid(body.mesh) for body in solids.bodies((one,), holes=False)] for one in standing]
-    found = []
-    for i, one in enumerate(each):
-        for j in range(i + 1, len(each)):
-            volume = sum(_common(a, b) for a in one for b in each[j])
-            if volume >= NO_OVERLAP:
-                found.append((standing[i].placement, standing[j].placement, volume))
-    return tuple(found)
+    bodies = [(number, body) for number, one in enumerate(standing) for body in solids.bodies((one,), holes=False)]
+    made: dict[int, Solid] = {}
+    volumes: dict[tuple[int, int], float] = {}
+    for one, other in _near([body.mesh for _, body in bodies]):
+        pair = (bodies[one][0], bodies[other][0])
+        if pair[0] == pair[1]:
+            continue
+        for at in (one, other):
+            if at not in made:
+                made[at] = as_solid(bodies[at][1].mesh)
+        volumes[pair] = volumes.get(pair, 0.0) + float((made[one] ^ made[other]).volume())
+    return tuple(
+        (standing[one].placement, standing[other].placement, volume)
+        for (one, other), volume in sorted(volumes.items())
+        if volume >= NO_OVERLAP
+    )
+
+
+def _near(meshes: list[Mesh]) -> Iterator[tuple[int, int]]:
+    """Give the numbers of meshes whose boxes share space, in order: all that come after one in one sweep."""
+    if not meshes:
+        return
+    low = np.stack([mesh.points.min(axis=0) for mesh in meshes])
+    high = np.stack([mesh.points.max(axis=0) for mesh in meshes])
+    for one in range(len(meshes)):
+        after = slice(one + 1, None)
+        meets = (low[after] < high[one]).all(axis=1) & (high[after] > low[one]).all(axis=1)
+        for step in np.flatnonzero(meets).tolist():
+            yield one, one + 1 + step
 
 
 def common(one: Solid, other: Solid) -> tuple[float, float]:
@@ -127,13 +148,6 @@ def common(one: Solid, other: Solid) -> tuple[float, float]:
     both = one ^ other
     volume = float(both.volume())
     return (volume, float(both.surface_area())) if volume >= NO_OVERLAP else (0.0, 0.0)
-
-
-def _common(one: Solid, other: Solid) -> float:
-    low, high = one.bounding_box(), other.bounding_box()
-    if any(low[k + 3] <= high[k] or high[k + 3] <= low[k] for k in range(3)):
-        return 0.0
-    return float((one ^ other).volume())
 
 
 def as_solid(mesh: Mesh) -> Solid:
