@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planbook.drawing.assembly import put_letters
 from planbook.drawing.fit import fitted
-from planbook.drawing.motion import REACH, Move, moves_of
+from planbook.drawing.motion import REACH, Move, move_of, moves_of
 from planbook.drawing.pictorial import Item
 from planbook.drawing.picture import Picture
 from planbook.drawing.sheet import Sheet
@@ -12,7 +12,7 @@ from planbook.drawing.style import WIDTH
 from planbook.drawing.travel import Travel
 from planbook.drawing.views import Views
 from planbook.drawing.wording import lettered, listed, sentence
-from planbook.plan.model import Placement, Plan
+from planbook.plan.model import Plan
 from planbook.shape import states
 from planbook.shape.direction import ISO_RIGHT
 
@@ -32,8 +32,8 @@ def exploded_picture(plan: Plan, *, width: float = WIDTH, height: float = 150.0,
                 moves[move.placement.part, move.placement.copy] = move
     items = []
     for standing in states.finished(plan):
-        move_or_none = moves.get(_key(standing.placement))
-        shift = move_or_none.shift if move_or_none else (0.0, 0.0, 0.0)
+        found = move_of(plan, tuple(moves.values()), standing.placement)
+        shift = found.shift if found else (0.0, 0.0, 0.0)
         items.append(Item(standing=standing, shift=shift))
     view = views.of(items, ISO_RIGHT)
     staying = [item.standing.placement for item in items if item.shift == (0.0, 0.0, 0.0)]
@@ -70,7 +70,3 @@ WAYS = {
     (2, 1): "upward",
     (2, -1): "downward",
 }
-
-
-def _key(place: Placement) -> tuple[str, int]:
-    return place.part, place.copy

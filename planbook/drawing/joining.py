@@ -10,7 +10,7 @@ import numpy as np
 from planbook.drawing.assembly import put_letters
 from planbook.drawing.fasteners import draw_fasteners, fasteners_of
 from planbook.drawing.fit import fitted
-from planbook.drawing.motion import REACH, Boxes, Move, contacts, moves_of
+from planbook.drawing.motion import REACH, Boxes, Move, contacts, move_of, moves_of
 from planbook.drawing.pictorial import Item, Pictorial, Scaled
 from planbook.drawing.picture import LabelKind, Picture, Point
 from planbook.drawing.placing import beside, word_label
@@ -46,10 +46,9 @@ def joining_picture(views: Views, step: Step, *, width: float, height: float) ->
     plan = views.plan
     before, new = states.state_before(plan, step.number), states.new_in(plan, step.number)
     moves = moves_of(plan, step.number, before, new, share=REACH if width > 130 else REACH_NARROW, boxes=views.boxes)
-    shifts = {id(move.placement): move for move in moves}
     items = [Item(standing=standing) for standing in before]
     for standing in new:
-        move = shifts.get(id(standing.placement))
+        move = move_of(plan, moves, standing.placement)
         items.append(
             Item(
                 standing=standing,

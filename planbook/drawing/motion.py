@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planbook.plan.model import Joint, Placement, Plan
+from planbook.plan.model import Joint, Placement, Plan, Role
 from planbook.shape import arrange
 from planbook.shape.arrange import Bounds, axis_of
 from planbook.shape.direction import Vector
@@ -53,13 +53,13 @@ def moves_of(
     """Return the copies that are drawn moved out of their places in a step.
 
     Where nothing stands before, the parts that enter others stay, and those that receive them come
-    on from outside. A part with no free way is not moved. `share` is the way as a share of the diagonal
-    of what stands at the end.
+    on from outside. A part with no free way is not moved; what was poured goes with the part that holds
+    it. `share` is the way as a share of the diagonal of what stands at the end.
     """
     boxes = boxes or Boxes(plan)
     joints = [joint for joint in plan.joints if joint.joined_in == number]
     staying = [standing.placement for standing in before]
-    coming = [standing.placement for standing in new]
+    coming = [standing.placement for standing in new if plan.part(standing.placement.part).role is not Role.FILL]
     if not staying:
         base = _base(joints, coming)
         staying, coming = base, [place for place in coming if place not in base]
@@ -70,6 +70,16 @@ def moves_of(
         if way is not None:
             ways.append((place, way))
     return tuple(Move(place, way, _shift(boxes, place, way, ways, joints, reach)) for place, way in ways)
+
+
+def move_of(plan: Plan, moves: Sequence[Move], place: Placement) -> Move | None:
+    """Return the move of a copy, for what was poured that of the part that holds it; None where it stays."""
+    part = plan.part(place.part)
+    if part.role is Role.FILL:
+        return next((move for move in moves if move.placement.part == part.for_part), None)
+    return next(
+        (move for move in moves if (move.placement.part, move.placement.copy) == (place.part, place.copy)), None
+    )
 
 
 def contacts(boxes: Boxes, place: Placement, others: Sequence[Placement]) -> list[tuple[Placement, Bounds]]:

@@ -50,10 +50,13 @@ def step_picture(
 
 
 def _fills(plan: Plan, step: Step) -> tuple[Part, ...]:
-    """Return what a step pours, where it joins nothing else and what holds the pour does not stand yet."""
-    new = [plan.part(one.version.part) for one in states.new_in(plan, step.number)]
+    """Return what a step pours into parts that do not stand in their places yet."""
     standing = {one.version.part for one in states.state_before(plan, step.number)}
-    return tuple(new) if all(part.role is Role.FILL and part.for_part not in standing for part in new) else ()
+    return tuple(
+        part
+        for part in plan.fittings
+        if part.role is Role.FILL and part.joined_in == step.number and part.for_part not in standing
+    )
 
 
 def _poured(views: Views, step: Step, fills: Sequence[Part], *, width: float, height: float) -> Picture:

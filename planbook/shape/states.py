@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from planbook.plan.model import Part, Placement, Plan
+from planbook.plan.model import Part, Placement, Plan, Role
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ def new_in(plan: Plan, step: int) -> State:
     return tuple(
         Standing(placement, _version(plan.part(placement.part), step, placement.hand))
         for placement in plan.placements
-        if plan.part(placement.part).joined_in == step
+        if _joined_in(plan, placement) == step
     )
 
 
@@ -82,10 +82,19 @@ def _state(plan: Plan, last: int) -> State:
     """Return what stands after step `last`; a part that no step joins stands only in the finished piece."""
     standing = []
     for placement in plan.placements:
-        joined = plan.part(placement.part).joined_in
+        joined = _joined_in(plan, placement)
         if joined is not None and joined <= last:
             standing.append(Standing(placement, _version(plan.part(placement.part), last, placement.hand)))
     return tuple(standing)
+
+
+def _joined_in(plan: Plan, placement: Placement) -> int | None:
+    """Return the step that puts a part in its place: what was poured comes with the part that holds it."""
+    part = plan.part(placement.part)
+    if part.role is not Role.FILL or part.joined_in is None or part.for_part is None:
+        return part.joined_in
+    host = plan.part(part.for_part).joined_in
+    return None if host is None else max(host, part.joined_in)
 
 
 def _version(part: Part, last: int | None, hand: str = "") -> PartVersion:
