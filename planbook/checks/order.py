@@ -105,7 +105,8 @@ def cut_before_made(subject: Subject) -> Iterator[Diagnostic]:
 def _worked_in(part: Part) -> dict[str, int]:
     """Return the first step of each cut, group of holes, shaping and easing of a part, by name."""
     found: dict[str, int] = {}
-    named = [(cut.name, cut.step) for cut in part.cuts] + [(hole.group, hole.step) for hole in part.holes]
+    bored = [(hole.group, hole.step) for hole in part.holes]
+    named = [(cut.name, cut.step) for cut in part.cuts] + bored
     named += [(ease.name, ease.step) for ease in part.eased]
     if isinstance(part.shape, Turned):
         named.append((part.shape_name, part.shaped_in))
@@ -134,7 +135,11 @@ def cut_after_joined(subject: Subject) -> Iterator[Diagnostic]:
     """Find cuts and holes made in a part that is already joined to another."""
     early = {joint.name for joint in subject.plan.joints if (joint.joined_in or 0) < (joint.cut_in or 0)}
     for part in subject.plan.parts:
+        # Holes for screws are bored through one part into the other while both are held in place.
+        held = {hole.group for hole in part.holes if hole.fastener}
         for name, step in _worked_in(part).items():
+            if name in held:
+                continue
             # A joint closed before it is cut is told by its own check.
             if part.joined_in is None or step <= part.joined_in or (name in early and _closes(subject, name, part)):
                 continue
