@@ -1,4 +1,4 @@
-"""Each demo plan, spoiled in ten ways that happen in a shop: every slip is told, and by the check that is meant for it."""
+"""Each demo plan, spoiled in ten ways that happen in a shop: every slip is told, by the check that is meant for it."""
 
 from __future__ import annotations
 
