@@ -84,6 +84,17 @@ def finish_words(draft: Draft) -> tuple[str, ...]:
     return (ALL_FACES,)
 
 
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
+
+
+def coat_words(draft: Draft) -> tuple[str, ...]:
+    """Return the coats as steps may claim them one by one, where all faces are finished together: `first coat`."""
+    finish = draft.facts.finish
+    if finish is None or finish.before_assembly or finish.coats is None or not str(finish.coats).isdecimal():
+        return ()
+    return tuple(f"{ordinal} coat" for ordinal in _ORDINALS[: int(finish.coats)])
+
+
 def read_claims(draft: Draft, steps: Iterable[tuple[Text, StepFacts]]) -> Claims:
     """Return the claims of all steps; unknown names, double and missing claims are recorded."""
     claims = Claims()
@@ -210,7 +221,7 @@ class _Reader:
         return str(text)
 
     def known_finish(self, text: Text) -> bool:
-        known = finish_words(self.draft)
+        known = (*finish_words(self.draft), *coat_words(self.draft))
         if text not in known:
             self.unknown(text, "finish", list(known))
             return False
@@ -237,7 +248,8 @@ def _report_unclaimed(draft: Draft, claims: Claims, worn: dict[str, tuple[str, .
     if facts.finish is not None and facts.finish.after is not None and facts.finish.after not in claims.by_title:
         after, help = facts.finish.after, did_you_mean(facts.finish.after, list(claims.by_title))
         draft.findings.stop("unknown-step", f"no step is called `{after}`", after.span, help=help)
-    for word in finish_words(draft):
+    coats = coat_words(draft)
+    for word in coats if any(coat in claims.finished_in for coat in coats) else finish_words(draft):
         if word not in claims.finished_in and facts.finish is not None:
             message, place = f"no step finishes `{word}`", facts.finish.product.span
             draft.findings.stop("unclaimed-work", message, place, help=f"add `finishes: [{word}]` to a step")

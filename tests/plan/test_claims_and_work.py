@@ -252,6 +252,20 @@ def test_finish_before_assembly_and_the_rest(tmp_path: Path) -> None:
     assert wrong.found("unknown-step").help == "write `Close`"
 
 
+def test_coats_are_claimed_one_by_one_or_all_faces_at_once(tmp_path: Path) -> None:
+    rest = "finish: {product: oil, coats: 2}\n"
+    sawn = step_text("Saw", "cuts: [side, bottom, dados], joins: [dados]")
+    both = sawn + step_text("Oil", "finishes: [first coat]") + step_text("Oil again", "finishes: [second coat]")
+    plan = make(tmp_path, steps=both, rest=rest).plan()
+    assert [step.finishes for step in plan.steps if step.finishes] == [("first coat",), ("second coat",)]
+    at_once = sawn + step_text("Oil", "finishes: [all faces]")
+    assert make(tmp_path / "b", steps=at_once, rest=rest).plan().steps[-1].finishes == ("all faces",)
+    one = make(tmp_path / "c", steps=sawn + step_text("Oil", "finishes: [first coat]"), rest=rest)
+    assert "`second coat`" in one.found("unclaimed-work").message
+    third = make(tmp_path / "d", steps=sawn + step_text("Oil", "finishes: [third coat]"), rest=rest)
+    assert third.found("unknown-claim")
+
+
 def test_two_steps_of_the_same_name_are_told(tmp_path: Path) -> None:
     write_book(tmp_path, "plan: {title: A}\nparts: {a: {}}\n", step_text("Saw", "") + step_text("Saw", ""))
     assert "title-twice" in read(tmp_path).slugs()

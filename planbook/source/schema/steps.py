@@ -32,7 +32,11 @@ class StepFacts(Words):
     joins: Many = Field((), description="Joints closed and edgings glued on.")
     sets: Many = Field((), description="Parts put in place without a joint.")
     trims: Many = Field((), description="Edgings, and parts left long, brought to their final size.")
-    finishes: Many = Field((), description="What is finished: words of `before assembly`, `the rest`, `all faces`.")
+    finishes: Many = Field(
+        (),
+        description="What is finished: words of `before assembly`, `the rest`; or `all faces`, or coat by coat "
+        "`first coat`, `second coat`.",
+    )
     marks: Many = Field((), description="Parts marked out.")
     works: Many = Field((), description="Parts worked on otherwise (sanded, eased, turned over).")
     test: TestSource | None = Field(None, description="Test piece to be cut first.")
