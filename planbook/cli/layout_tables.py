@@ -56,7 +56,7 @@ def cut_rows(title: str, diagram: Diagram, edition: Edition) -> list[tuple[str, 
         numbers = " ".join(str(number) for number in setting.numbers)
         verb = "trim" if setting.trims else setting.way.value
         gives = "" if setting.trims else ", ".join(wanted.key for wanted in setting.gives)
-        fence = plain_length(diagram.trim if setting.trims else setting.fence, edition)
+        fence = plain_length(diagram.trimmed_by(setting.way) if setting.trims else setting.fence, edition)
         return title, str(diagram.number), str(diagram.repeats), numbers, verb, fence, gives, ", ".join(setting.done)
 
     return [row(setting) for setting in diagram.settings]

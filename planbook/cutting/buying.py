@@ -8,6 +8,7 @@ from fractions import Fraction
 from planbook.cutting.boards import LOTS, Blank, Yield, board_yield
 from planbook.cutting.buying_fittings import Offers, fastener_lines, part_lines, resin_lines, slab_lines
 from planbook.cutting.lots import Lot
+from planbook.cutting.on_hand import BUY
 from planbook.cutting.practice import Practice
 from planbook.cutting.prices import Offer
 from planbook.cutting.purchase import Purchase, best_offer, counted, liquid, packed
@@ -33,6 +34,8 @@ def buying_list(
     for stock in plan.stock:
         if stock.name in by_stock and by_stock[stock.name].task.sticks:
             found += _sticks(by_stock[stock.name], offers)
+        elif stock.name in by_stock and by_stock[stock.name].task.boards:
+            found += _on_hand(by_stock[stock.name])
         elif stock.name in by_stock:
             found.append(_sheets(by_stock[stock.name], offers))
         elif stock.kind is StockKind.LUMBER and stock.rough_thickness is not None:
@@ -71,6 +74,29 @@ def _sheets(lot: Lot, offers: Offers) -> Purchase:
         choose=", ".join(task.stock.pick),
         reason=_proof(lot, count),
     )
+
+
+def _on_hand(lot: Lot) -> Iterator[Purchase]:
+    """Give a line for the boards on hand, and one for each that has to be bought beside."""
+    task, layouts = lot.task, lot.solution.layouts
+    step = task.edition.resolution
+    what = f"{task.stock.material}, {task.stock.nominal}"
+    taken = [layout for layout in layouts if layout.stock != BUY]
+    choose = ", ".join(task.stock.pick)
+    if taken:
+        names = ", ".join(layout.stock for layout in taken)
+        yield Purchase(
+            group="lumber", key=task.stock.material, what=what, need=counted(len(taken), "board"),
+            buy="nothing, they are on hand", choose=names, reason="cut from the boards on hand",
+        )  # fmt: skip
+    for layout in layouts:
+        if layout.stock == BUY:
+            size = [plain_length(side * step, task.edition) for side in (layout.length, layout.width)]
+            yield Purchase(
+                group="lumber", key=task.stock.material, what=what, need=counted(layout.repeats, "board"),
+                buy=f"{counted(layout.repeats, 'board')} of {size[0]} x {size[1]} or more, clear",
+                choose=choose, reason="more than is on hand; checked ends and rough edges come on top",
+            )  # fmt: skip
 
 
 def _sticks(lot: Lot, offers: Offers) -> Iterator[Purchase]:

@@ -74,6 +74,14 @@ class Setting:
     blade."""
 
 
+@dataclass(frozen=True, slots=True)
+class Spoiled:
+    """Wood of a board that no piece may have."""
+
+    at: Place
+    kind: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Diagram:
     """One way to cut a sheet, and how many are cut like it."""
@@ -94,6 +102,11 @@ class Diagram:
 
     stick: bool = False
     """Whether the stock is only cut to length; its width here is that of a drawing, not of wood."""
+    board: bool = False
+    """Whether it is a board, on hand under the name of `stock` or to be bought."""
+    faces: int = 2
+    """How many faces of a board on hand are fit to be seen."""
+    spoiled: tuple[Spoiled, ...] = ()
 
     def count(self, key: str) -> int:
         """Return how often a letter lies on one copy."""
@@ -104,6 +117,13 @@ class Diagram:
         """What the first trimming cut takes off, the blade included; mm."""
         taken = [place.length if self.stick else place.width for place in self.trimmed[:1]]
         return max([*taken, self.kerf])
+
+    def trimmed_by(self, way: Way) -> Fraction:
+        """Return what a trimming cut takes off: of a board an end or an edge, else the first of all; mm."""
+        if not self.board:
+            return self.trim
+        taken = [place.length if way is Way.CROSSCUT else place.width for place in self.trimmed]
+        return max(self.kerf, min(taken, default=self.kerf))
 
     def letters(self) -> tuple[str, ...]:
         """Return the letters, each once, as they lie."""
@@ -162,6 +182,7 @@ class _Drafter:
     def diagram(self) -> Diagram:
         layout = self._layout
         marks, settings = self._cuts()
+        board = next((board for board in self._lot.task.boards if board.key == layout.stock), None)
         return Diagram(
             number=self._number + 1,
             stock=layout.stock,
@@ -176,6 +197,9 @@ class _Drafter:
             trimmed=tuple(self._mm(edge) for edge in _edges(layout)),
             marks=marks,
             settings=settings,
+            board=bool(self._lot.task.boards),
+            faces=board.faces if board is not None else 2,
+            spoiled=tuple(Spoiled(self._mm(defect.at), defect.kind) for defect in board.defects) if board else (),
         )
 
     def _mm(self, at: Rect) -> Place:

@@ -18,7 +18,7 @@ def cutting_faults(plan: Plan, practice: Practice) -> Iterator[Diagnostic]:
             refuse_too_large(task)
             if task.sticks:
                 check_sticks(task.pieces, task.sticks, task.saw)
-            else:
+            elif not task.boards:
                 check_sheets(task.pieces, [task.sheet], task.saw)
         except CuttingError as fault:
             yield diagnostic_of(fault, plan, task)

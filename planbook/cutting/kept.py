@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from planbook.cutting.board_problem import Board
 from planbook.cutting.layout import Block, Layout, Rect, Solution, Work
 from planbook.cutting.lots import Task
 from planbook.cutting.problem import Piece, Saw, Sheet, Stick, Way
@@ -14,14 +15,14 @@ FORM = 1
 """Number of this way of writing; data of another is not read."""
 
 
-def instance_key(pieces: Sequence[Piece], stock: Sequence[Sheet | Stick], saw: Saw) -> str:
+def instance_key(pieces: Sequence[Piece], stock: Sequence[Sheet | Stick | Board], saw: Saw) -> str:
     """Return a digest of everything that a layout depends on."""
     return hashlib.sha256(repr((FORM, tuple(pieces), tuple(stock), saw)).encode()).hexdigest()[:32]
 
 
 def task_key(task: Task) -> str:
     """Return the digest of a task."""
-    return instance_key(task.pieces, task.stock_entries, task.saw)
+    return instance_key(task.pieces, (*task.stock_entries, *task.boards), task.saw)
 
 
 def solution_data(solution: Solution) -> dict[str, Any]:
@@ -61,9 +62,10 @@ def serves(solution: Solution, task: Task) -> bool:
     """Return whether layouts give the pieces of a task, each in its size, within the sheet."""
     made: dict[str, int] = {}
     wanted = {piece.key: piece for piece in task.pieces}
+    # What is bought beside boards on hand is as large as its parts ask.
     sizes = {(entry.length, entry.width if isinstance(entry, Sheet) else 1) for entry in task.stock_entries}
     for layout in solution.layouts:
-        if layout.repeats < 1 or (layout.length, layout.width) not in sizes:
+        if layout.repeats < 1 or not (task.boards or (layout.length, layout.width) in sizes):
             return False
         for block in layout.pieces():
             piece = wanted.get(block.piece)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from planbook.cutting.board_problem import Board
 from planbook.cutting.demand import Wanted, pieces_of, saw_of, sheet_of, wanted_of
 from planbook.cutting.layout import Solution
 from planbook.cutting.practice import Practice
@@ -29,6 +30,8 @@ class Task:
     students: int = 1
     sticks: tuple[Stick, ...] = ()
     """The lengths as sold, where the stock is only cut to length."""
+    boards: tuple[Board, ...] = ()
+    """Boards on hand; then `sheet` is the largest board that can be bought."""
     sheets: tuple[Sheet, ...] = ()
     """All sheets that a bare list names."""
 
@@ -71,6 +74,8 @@ def tasks_of(
         wanted = wanted_of(plan, stock, practice)
         if wanted and stock.dressed is not None:
             tasks.append(_stick_task(plan, stock, practice, wanted, students=students, once=once, spares=spares))
+        elif not wanted and practice.boards:
+            tasks += _board_tasks(plan, stock, practice, students=students, once=once, spares=spares)
         elif wanted and stock.sheet is not None:
             tasks.append(
                 Task(
@@ -114,6 +119,39 @@ def _stick_task(
     )
 
 
+def _board_tasks(
+    plan: Plan,
+    stock: Stock,
+    practice: Practice,
+    *,
+    students: int,
+    once: Sequence[str],
+    spares: Sequence[tuple[str, int]],
+) -> list[Task]:
+    """Return the task of a stock for which there are boards on hand, if there are."""
+    from planbook.cutting.board_stock import board_to_buy, board_wanted, boards_for
+    from planbook.cutting.demand import up
+
+    boards = boards_for(stock, practice.boards, plan.edition)
+    bought = board_to_buy(plan.edition)
+    widest = max([bought.width, *(board.room.width for board in boards)]) * plan.edition.resolution
+    wanted = board_wanted(plan, stock, widest)
+    if not boards or not wanted:
+        return []
+    return [
+        Task(
+            stock=stock,
+            edition=plan.edition,
+            wanted=wanted,
+            pieces=_times(pieces_of(wanted, plan.edition), wanted, students, once, spares),
+            sheet=bought,
+            saw=Saw(kerf=up(practice.kerf, plan.edition)),
+            students=students,
+            boards=boards,
+        )
+    ]
+
+
 def _times(
     pieces: Sequence[Piece],
     wanted: Sequence[Wanted],
@@ -142,6 +180,10 @@ def solve(task: Task) -> Lot:
     from planbook.cutting.sheets import solve_sheets
 
     refuse_too_large(task)
+    if task.boards:
+        from planbook.cutting.on_hand import solve_boards
+
+        return Lot(task=task, solution=solve_boards(task.pieces, task.boards, task.saw.kerf, bought=task.sheet))
     if task.sticks:
         from planbook.cutting.sticks import solve_sticks
 
@@ -161,6 +203,9 @@ def refuse_too_large(task: Task) -> None:
         _refuse_too_long(task)
         return
     room = usable(task.sheet, task.saw.trim)
+    if task.boards:
+        longest = max([room[0], *(board.room.length for board in task.boards)])
+        room = longest, max([room[1], *(board.room.width for board in task.boards)])
     for piece in task.pieces:
         flat = (piece.length, piece.width)
         fits = flat[0] <= room[0] and flat[1] <= room[1]
@@ -169,7 +214,8 @@ def refuse_too_large(task: Task) -> None:
             entry = task.entry(piece.key)
             raise CuttingError(
                 "larger-than-stock",
-                f"`{entry.part}` is {size(flat)}, the largest piece that a sheet of `{task.stock.name}` gives is "
+                f"`{entry.part}` is {size(flat)}, the largest piece that a {'board' if task.boards else 'sheet'} of "
+                f"`{task.stock.name}` gives is "
                 f"{size(room)}",
                 "turned across the grain it would fit" if turned else "make it of two pieces with a joint",
             )

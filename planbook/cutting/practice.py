@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from planbook.cutting.problem import First
 from planbook.units.factors import INCH
+
+if TYPE_CHECKING:
+    from planbook.cutting.board_stock import HandBoard
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +40,8 @@ class Practice:
     keep_wide: Fraction
     sticks: tuple[SoldStick, ...] = ()
     """Lengths in which the shop's own yard sells sticks; the usual ones where it is silent about a stock."""
+    boards: tuple[HandBoard, ...] = ()
+    """Boards on hand."""
 
 
 SOURCE = "common practice, no source"

@@ -24,6 +24,10 @@ def practice_of(shop: ShopFacts, edition: Edition, findings: Findings) -> Practi
 
     usual = USUAL[edition.name]
     practice = replace(usual, sticks=sold_sticks(shop, edition, findings))
+    if shop.boards:
+        from planbook.cutting.board_stock import hand_boards
+
+        practice = replace(practice, boards=hand_boards(shop.boards, edition, findings))
     words = shop.sawing
     if words is None:
         return practice

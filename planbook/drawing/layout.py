@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from planbook.cutting.diagram import Diagram, Lying, Mark, Place, Rest
+from planbook.cutting.diagram import Diagram, Lying, Mark, Place, Rest, Spoiled
 from planbook.cutting.problem import Way
 from planbook.drawing.hatching import hatch_lines
 from planbook.drawing.layout_marks import Box, Figure, figures
@@ -75,6 +75,8 @@ class _Drawing:
                 self._hatch(rest.at)
         whole = Place(Fraction(0), Fraction(0), diagram.length, diagram.width)
         self.sheet.line(LineKind.NEW_OUTLINE, *_corners(self._box(whole)), closed=True)
+        for spoiled in diagram.spoiled:
+            self._spoiled(spoiled)
         for mark in diagram.marks:
             self._kerf(mark)
         for lying in diagram.lying:
@@ -96,6 +98,15 @@ class _Drawing:
         if min(right - left, top - bottom) > _THIN_WASTE:
             for a, b in hatch_lines(_corners((left, bottom, right, top))):
                 self.sheet.line(LineKind.HATCH, a, b)
+
+    def _spoiled(self, spoiled: Spoiled) -> None:
+        """Cross out what no piece may have, and name it where there is room."""
+        left, bottom, right, top = self._box(spoiled.at)
+        self.sheet.area(Shade.PAPER, _corners((left, bottom, right, top)))
+        self.sheet.area(Shade.TONE, _corners((left, bottom, right, top)))
+        self.sheet.line(LineKind.EDGE, *_corners((left, bottom, right, top)), closed=True)
+        self.sheet.line(LineKind.EDGE, (left, bottom), (right, top))
+        self.sheet.line(LineKind.EDGE, (left, top), (right, bottom))
 
     def _kerf(self, mark: Mark) -> None:
         left, bottom, right, top = self._box(mark.at)
@@ -174,7 +185,7 @@ class _Drawing:
         y = min(self.sheet.bounds[1], -float(diagram.width) * self._factor) - _BELOW + 2
         size = self._size(diagram.length, diagram.width)
         kerf = write_length(diagram.kerf, self._edition)
-        text = f"{'stick' if diagram.stick else 'sheet'} {size}, kerf {kerf}"
+        text = f"{_kind(diagram)} {size}, kerf {kerf}"
         wide, start, arm = text_width("face grain", WORD_HEIGHT), 2.0, 14.0
         written = text_width(text, WORD_HEIGHT)
         with_grain = grain and not diagram.stick
@@ -220,10 +231,17 @@ def _alt(diagram: Diagram, edition: Edition, material: str) -> str:
         times = f"{count} pieces " if count > 1 else ""
         pieces.append(f"{times}{key}, {wanted.name}, {size(wanted.length, wanted.width)}")
     kept = [size(rest.at.length, rest.at.width) for rest in diagram.rests if rest.keep]
-    kind = "stick" if diagram.stick else "sheet"
+    kind = _kind(diagram)
     whole = size(diagram.length, diagram.width)
     return sentence(
         f"A {kind} of {material}, {whole}, cut into {'; '.join(pieces)}",
         f"{len(diagram.marks)} numbered cuts, each from edge to edge of what is cut",
+        f"Cut out: {listed(spoiled.kind for spoiled in diagram.spoiled)}" if diagram.spoiled else "",
         f"To keep: {listed(kept)}" if kept else "",
     )
+
+
+def _kind(diagram: Diagram) -> str:
+    if diagram.board:
+        return "board"
+    return "stick" if diagram.stick else "sheet"

@@ -194,6 +194,7 @@ def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
         shaped_in=curved[2] if curved is not None else None,
         trims=shaped_by.trims,
         eased=shaped_by.eased,
+        strips=widest_strip(draft, words),
         sawn_at=slabs.sawn_at(draft, words, slab=stock.kind is StockKind.SLAB),
     )
 
@@ -205,18 +206,26 @@ def _taken(span: tuple[Fraction, Fraction]) -> Fraction:
 def glue_up_note(draft: Draft, words: PartSource) -> str:
     """Return the remark for the cut list, with how it is glued up in the edition's own sizes."""
     remarks = [str(words.note)] if words.note is not None else []
-    if words.glue_up is not None:
-        start = len(STRIPS) if words.glue_up.startswith(STRIPS) else 0
-        if not start:
-            raise draft.fail(
-                "wrong-word",
-                f"`{words.glue_up}` does not say how wide the strips are",
-                words.glue_up.span,
-                help=f"write for example `{STRIPS}5 in`",
-            )
-        widest = values.length(draft, words.glue_up.part(start, len(words.glue_up)), "part", word="glue up")
-        remarks.append(f"glued up from {STRIPS}{write_length(snap(widest, draft.edition), draft.edition)}")
+    widest = widest_strip(draft, words)
+    if widest is not None:
+        remarks.append(f"glued up from {STRIPS}{write_length(widest, draft.edition)}")
     return "; ".join(remarks)
+
+
+def widest_strip(draft: Draft, words: PartSource) -> Fraction | None:
+    """Return how wide the strips of a part may be that is glued up, in mm, rounded; None for one that is not."""
+    if words.glue_up is None:
+        return None
+    start = len(STRIPS) if words.glue_up.startswith(STRIPS) else 0
+    if not start:
+        raise draft.fail(
+            "wrong-word",
+            f"`{words.glue_up}` does not say how wide the strips are",
+            words.glue_up.span,
+            help=f"write for example `{STRIPS}5 in`",
+        )
+    found = values.length(draft, words.glue_up.part(start, len(words.glue_up)), "part", word="glue up")
+    return snap(found, draft.edition)
 
 
 def _size(draft: Draft, claims: Claims, name: str, stock: Stock, final: Fraction, body: Fraction, word: str) -> Size:

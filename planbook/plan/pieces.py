@@ -288,6 +288,8 @@ class Part:
     lean: Lean | None = None
     density: Fraction | None = None
     """kg/m3 of what has no stock, or None; a bought part's is its mass over its volume."""
+    strips: Fraction | None = None
+    """Widest strip that its author lets it be glued up from, in mm."""
     sawn_at: SawnAt | None = None
     """Of a part from a slab, the author's wishes for its place there."""
 

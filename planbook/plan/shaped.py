@@ -72,7 +72,7 @@ def _bare(draft: Draft, claims: Claims, name: str, letter: str, size: tuple[Size
 
 
 def _disc(draft: Draft, claims: Claims, name: str, letter: str, form: DiscSource) -> Part:
-    from planbook.plan.parts import glue_up_note  # it makes all parts, and so asks here for the shaped ones
+    from planbook.plan.parts import glue_up_note, widest_strip  # it makes all parts, and so asks here for the shaped ones
 
     across, thick = discs.diameter(draft, name, form), stand.thick(draft, name)
     allowed = allowance("lumber", draft.edition.name)
@@ -93,6 +93,7 @@ def _disc(draft: Draft, claims: Claims, name: str, letter: str, form: DiscSource
             *discs.ease(draft, name, form.ease_underside, thick, show=False, step=step),
         ),
         note=glue_up_note(draft, draft.parts[name]),
+        strips=widest_strip(draft, draft.parts[name]),
     )
 
 

@@ -10,6 +10,7 @@ from typing import Any
 from planbook.cutting.demand import Wanted
 from planbook.cutting.diagram import Diagram, Setting
 from planbook.cutting.lots import Lot, Task, share_used
+from planbook.cutting.on_hand import BUY
 from planbook.cutting.problem import Way
 from planbook.plan.model import Life, Plan, Role, Step
 from planbook.publish.sheet_runs import Runs, counted, joined, number, run, size, step_target
@@ -61,6 +62,10 @@ def _sawn_in(plan: Plan, diagram: Diagram) -> list[str]:
 def _cut(plan: Plan, setting: Setting, diagram: Diagram) -> dict[str, Any]:
     edition = plan.edition
     if setting.trims:
+        if diagram.board:
+            what = "saw the end off, " if setting.way is Way.CROSSCUT else "straighten the edge, at most "
+            taken = diagram.trimmed_by(setting.way)
+            return _row(setting, [run("text", what), run("size", size(taken, edition))], "sound", [])
         what = "saw the rough end off, " if diagram.stick else "trim the factory edge, "
         return _row(setting, [run("text", what), run("size", size(diagram.trim, edition))], "straight", [])
     verb = "rip" if setting.way is Way.RIP else "saw to" if diagram.stick else "crosscut"
@@ -93,6 +98,8 @@ def _numbers(numbers: Sequence[int]) -> str:
 def _leaves(plan: Plan, setting: Setting) -> Runs:
     """Return in what state a cut leaves what comes off."""
     if not setting.done:
+        if not setting.gives:
+            return [run("text", "waste, or to keep")]
         return [run("text", "strip" if setting.way is Way.RIP else "section")]
     done = {entry.life: entry for entry in setting.gives if entry.key in setting.done}
     left = [entry.key for entry in setting.gives if entry.key not in setting.done]
@@ -153,7 +160,7 @@ def _narrower(plan: Plan, wanted: Wanted) -> bool:
 def sheet_weight(task: Task, edition: Edition) -> str:
     """Return what a whole sheet weighs, where it is more than one person carries; else nothing."""
     stock = task.stock
-    if stock.density is None or stock.sheet is None or task.sticks:
+    if stock.density is None or stock.sheet is None or task.sticks or task.boards:
         return ""
     kilograms = stock.density * stock.thickness * stock.sheet[0] * stock.sheet[1] / 10**9
     return write_mass(kilograms * 1000, edition) if kilograms > _LIGHT_KG else ""
@@ -178,10 +185,24 @@ def _stick_proof(lot: Lot) -> str:
     return f"{bought}; whether less would do is open."
 
 
+def _board_proof(lot: Lot) -> str:
+    """Return how much of the boards becomes pieces, what is to be bought beside, and how far less wood is ruled out."""
+    bought = sum(layout.repeats for layout in lot.solution.layouts if layout.stock == BUY)
+    cut = len(lot.solution.layouts) - len([layout for layout in lot.solution.layouts if layout.stock == BUY])
+    of = f"{counted(cut, 'board')} of {len(lot.task.boards)} on hand"
+    more = f" and {counted(bought, 'board')} to buy" if bought else ""
+    text = f"{of}{more}; the pieces are {float(share_used(lot)) * 100:.0f} % of their wood"
+    if lot.solution.proven:
+        return f"{text}, and less is impossible with {lot.solution.model}."
+    return f"{text}; whether less would do is open."
+
+
 def proof(lot: Lot) -> str:
     """Return why no fewer sheets do, or how far that is open; a proof by search names what it holds for."""
     if lot.task.sticks:
         return _stick_proof(lot)
+    if lot.task.boards:
+        return _board_proof(lot)
     solution, edition = lot.solution, lot.task.edition
     sheets = sum(layout.repeats for layout in solution.layouts)
     whole = sheets * lot.task.sheet.length * lot.task.sheet.width * edition.resolution**2

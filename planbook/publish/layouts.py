@@ -15,6 +15,7 @@ from planbook.cutting.demand import GRAINLESS
 from planbook.cutting.faults import diagnostic_of
 from planbook.cutting.kept import solution_data, solution_from, task_key
 from planbook.cutting.lots import Lot, Task, share_used, tasks_of
+from planbook.cutting.on_hand import BUY
 from planbook.cutting.practice import Practice
 from planbook.cutting.problem import CuttingError
 from planbook.plan.model import Plan
@@ -154,6 +155,8 @@ def _row(plan: Plan, lot: Lot, diagram: Diagram, name: str, of: int) -> dict[str
         "times": diagram.repeats,
         "picture": name,
         "stick": diagram.stick,
+        "board": "" if not diagram.board else "to buy" if diagram.stock == BUY else diagram.stock,
+        "one face": diagram.faces == 1,
         "sheet": stick_length(diagram.length, edition)
         if diagram.stick
         else f"{number(diagram.length, edition)} × {number(diagram.width, edition)}",

@@ -6,6 +6,7 @@ from typing import Annotated
 
 from pydantic import Discriminator, Field, Tag
 
+from planbook.source.schema.boards import BoardSource
 from planbook.source.schema.buying import SawingSource, Sold
 from planbook.source.schema.knowledge import LoadSource, PanelSource, ProductSource, RoomSource, WoodSource
 from planbook.source.schema.words import Many, Value, Words, _text_or_mapping
@@ -83,6 +84,9 @@ class ShopFacts(Words):
     sawing: SawingSource | None = Field(None, description="How sheets are sawn: blade, factory edge, directions.")
     sold: dict[Text, Sold] = Field(
         default_factory=dict, description="Packs and prices, by the name of the material or bought thing."
+    )
+    boards: dict[Text, BoardSource] = Field(
+        default_factory=dict, description="Boards on hand, by what is chalked on them; parts are cut from them first."
     )
     currency: Text | None = Field(None, description="What prices are counted in, as printed behind them.")
     stations: dict[Text, StationSource] = Field(
