@@ -162,9 +162,9 @@ class _Reader:
                     "write the moisture as a meter shows it, for example `8 %`",
                 )
             ends = []
-            for text in (source.driest_in, source.dampest_in):
-                place = text or place
-                ends.append(_month(text))
+            for month in (source.driest_in, source.dampest_in):
+                place = month or place
+                ends.append(_month(month))
             if ends[0] is not None and ends[0] == ends[1]:
                 raise TradeError(
                     "unknown-month",

@@ -41,6 +41,8 @@ class MaterialInfo:
     text: str
     pick: str = ""
     care: str = ""
+    derived: bool = False
+    """Whether nobody described it: the page is there for what the tables know."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -50,6 +50,7 @@ def read_material(root: Path, findings: Findings, sources: Sources) -> Material 
     """Read a book and resolve its plans; None where there is nothing to publish. All faults are recorded."""
     from planbook.cutting.shop import practice_of
     from planbook.publish.accepted import read_accepted
+    from planbook.publish.known import with_used
     from planbook.source.book import read_book
 
     book = read_book(root, findings, sources)
@@ -67,7 +68,7 @@ def read_material(root: Path, findings: Findings, sources: Sources) -> Material 
     pages = tuple((Path(page.name).stem, page) for page in book.pages)
     return Material(
         root,
-        book_info(book),
+        with_used(book_info(book), plans),
         str(book.facts.theme),
         editions,
         tuple(plans),

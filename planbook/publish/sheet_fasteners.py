@@ -1,7 +1,7 @@
 """The fastener schedule of a sheet: the holes of each fastener in its woods, the bits for them, and its hold.
 
-Each row has `name`, `count` (of one piece), `joint`, `step` and `slug` (or None and empty), `holes` (`what`, `where`,
-`bit`, `off`), `hold` (or empty), `remarks` and `sources`.
+Each row has `name`, `key` (without its length), `count` (of one piece), `joint`, `step` and `slug` (or None and
+empty), `holes` (`what`, `where`, `bit`, `off`), `hold` (or empty), `remarks` and `sources`.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from planbook.plan.fastened import Fastened, Grain, Layer
 from planbook.plan.model import Bought, Joint, Plan, Role, StockKind
 from planbook.plan.shop_rows import ShopRows
+from planbook.publish.known import fastener_key
 from planbook.publish.sheet_runs import size
 from planbook.trade.lookup import TradeError
 from planbook.units.editions import IMPERIAL, Edition
@@ -110,6 +111,7 @@ def _head(plan: Plan, name: str, count: int, joint: str, number: int | None) -> 
     step = next((step for step in plan.steps if step.number == number), None)
     return {
         "name": _INCHES.sub(lambda match: size(read_quantity(match[0]).value, _FINE), name),
+        "key": fastener_key(name),
         "count": count,
         "joint": joint,
         "step": step.number if step else None,

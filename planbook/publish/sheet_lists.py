@@ -83,6 +83,7 @@ def finishes(plan: Plan) -> list[dict[str, Any]]:
             "before": ", ".join(finish.before_assembly),
             "mask": ", ".join(finish.mask),
             "note": finish.note,
+            "steps": [step.number for step in plan.steps if step.finishes],
         }
         for finish in plan.finish
     ]

@@ -15,7 +15,7 @@ from planbook.publish.addresses import (
     relative,
     term_id,
 )
-from planbook.publish.known import material_facts, numbered, tool_facts
+from planbook.publish.known import grouped, material_facts, numbered, tool_facts, used_names
 from planbook.publish.plan_pages import PlanView
 from planbook.publish.web import Web, first_upper, sizes
 from planbook.publish.writer import Result
@@ -41,7 +41,10 @@ def shop_pages(web: Web, views: Sequence[PlanView]) -> list[Result]:
         results.append(web.page("tools.html", TOOLS, title="Tools", section="tools", groups=groups, paths=paths))
     if book.materials:
         paths = web.addresses.materials
-        results.append(web.page("materials.html", MATERIALS, title="Materials", section="materials", paths=paths))
+        groups_of = grouped(book)
+        results.append(
+            web.page("materials.html", MATERIALS, title="Materials", section="materials", paths=paths, groups=groups_of)
+        )
     if book.terms:
         terms = sorted(book.terms.values(), key=lambda term: term.key.casefold())
         results.append(web.page("words.html", WORDS, title="Words", section="words", terms=terms, term_id=term_id))
@@ -107,12 +110,6 @@ def _tool(web: Web, key: str, views: Sequence[PlanView]) -> Result:
 
 
 def _material(web: Web, key: str, views: Sequence[PlanView]) -> Result:
-    def parts(sheet: dict[str, Any]) -> list[int]:
-        named = any(row["to"] == f"material:{key}" for group in sheet["materials"] for row in group["rows"])
-        own = {row["key"] for group in sheet["cutlist"] if group["material"] == key for row in group["rows"]}
-        steps = [row["number"] for row in sheet["steps"] if own & set(row["handles"])]
-        return steps or ([0] if named or own else [])
-
     path = web.addresses.materials[key]
     rows, sources = numbered(material_facts(key, web.book))
     return web.page(
@@ -121,10 +118,26 @@ def _material(web: Web, key: str, views: Sequence[PlanView]) -> Result:
         title=first_upper(key),
         section="materials",
         material=web.book.materials[key],
-        used=_used(views, parts),
+        used=_used([view for view in views if key in _names(view)], lambda sheet: _steps_with(sheet, key) or [0]),
         facts=rows,
         sources=sources,
     )
+
+
+def _names(view: PlanView) -> set[str]:
+    """Return the names of all materials of a plan, those of its list too."""
+    listed = {row["to"] for group in view.sheet["materials"] for row in group["rows"] if row["to"]}
+    return {*used_names(view.plan), *(target.removeprefix("material:") for target in listed)}
+
+
+def _steps_with(sheet: dict[str, Any], key: str) -> list[int]:
+    """Return the steps in which a material is worked: its parts, its fasteners, its pours, its coats."""
+    own = {row["key"] for group in sheet["cutlist"] if group["material"] == key for row in group["rows"]}
+    found = {row["number"] for row in sheet["steps"] if own & set(row["handles"])}
+    found |= {row["step"] for row in sheet["fasteners"] if row["key"] == key and row["step"]}
+    found |= {row["step"] for row in sheet["fills"] if row["product"] == key and row["step"]}
+    found |= {number for row in sheet["finish"] if row["product"] == key for number in row["steps"]}
+    return sorted(found)
 
 
 def _sets_up(step: dict[str, Any], target: str) -> bool:

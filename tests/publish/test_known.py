@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 
-from planbook.publish.book_info import BookInfo, ToolInfo
-from planbook.publish.known import material_facts, numbered, tool_facts
+from fixtures.target_books import target_plan
+
+from planbook.publish.book_info import BookInfo, MaterialInfo, ToolInfo
+from planbook.publish.known import material_facts, numbered, tool_facts, with_used
 
 BOOK = BookInfo(shop="Test shop", title="Test")
 
@@ -40,6 +43,30 @@ def test_every_figure_names_its_source() -> None:
         rows = material_facts(key, BOOK)
         assert rows
         assert all(row["source"] and row["value"] for row in rows)
+
+
+def test_a_fastener_tells_its_pilots_by_density() -> None:
+    # NDS: 70 % of the root of 0.112 in below a gravity of 0.60, 90 % from there on: 0.078 and 0.101 in.
+    screw = told("No. 8 wood screw")
+    assert screw["pilot in wood of gravity 0.50 to 0.59"][0] == "5/64 in"
+    assert screw["pilot in dense wood, gravity from 0.60"][0] == "3/32 in"
+    assert screw["clearance hole"][0] == "11/64 in"
+
+
+def test_what_is_taught_stands_beside_what_is_usual() -> None:
+    coat = told("coating epoxy")
+    assert coat["depth of one pour"][0] == '¹⁄₈" (3 mm) to ¹⁄₄" (6 mm)'
+    assert coat["depth of one pour, as it is taught"][0].startswith('¹⁄₂" (13 mm)')
+    assert "practitioners" in coat["depth of one pour, as it is taught"][1]
+
+
+def test_all_that_a_plan_uses_gets_a_page() -> None:
+    plan = replace(target_plan("c", "imperial"), slug="table")
+    book = with_used(BOOK, [plan])
+    assert {"black walnut", "clear deep-pour", "hardwax oil"} <= set(book.materials)
+    assert all(item.derived for item in book.materials.values())
+    mine = MaterialInfo(key="Black Walnut", text="Ours.")
+    assert "black walnut" not in with_used(replace(BOOK, materials={"Black Walnut": mine}), [plan]).materials
 
 
 def test_what_no_table_has_gives_nothing() -> None:
