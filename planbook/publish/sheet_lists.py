@@ -193,7 +193,7 @@ def _totals(stock: Stock, total: StockTotal, edition: Edition) -> list[dict[str,
     """Return what the parts of a stock add up to; waste is not in it."""
     rows = [{"label": "pieces", "value": str(total.pieces)}]
     if total.board_feet is not None and edition.name == "imperial":
-        rows.append({"label": "board feet, rough, without waste", "value": write_board_feet(total.board_feet)})
+        rows.append({"label": "rough, without waste", "value": write_board_feet(total.board_feet)})
     else:
         rows.append({"label": "area, without waste", "value": write_area(total.area, edition)})
     if stock.kind is StockKind.LUMBER:
