@@ -19,6 +19,7 @@ from planbook.source.files import Sources
 
 if TYPE_CHECKING:
     from planbook.cli.layout_slabs import CutSlab
+    from planbook.cutting.lots import Lot
     from planbook.drawing.layout_dxf import Drills
     from planbook.publish.layout_files import Cut
     from planbook.units.editions import Edition
@@ -179,7 +180,7 @@ def _tell_cuts(found: Found, form: str) -> None:
         click.echo(written(Table(CUT_TITLES, tuple(rows)), form), nl=False)
         if form == "table":
             for lot, _, title in found.cuts:
-                click.echo(_summary(lot.solution, title, priced=found.priced))
+                click.echo(_summary(lot, title, priced=found.priced))
             for slab in found.slabs:
                 click.echo("\n".join(slab_notes(slab, found.edition)))
 
@@ -193,14 +194,15 @@ def _svg(found: Found) -> str:
     return stacked_svg([*cut, *slab_pictures(slabs, found.edition)])
 
 
-def _summary(solution: object, title: str, *, priced: bool) -> str:
-    from planbook.cutting.layout import Solution
-
-    assert isinstance(solution, Solution)
+def _summary(lot: Lot, title: str, *, priced: bool) -> str:
+    solution = lot.solution
     used = ", ".join(f"{count} of {key}" for key, count in sorted(solution.stock.items()))
     scale = 100 if priced else 1
     bound, cost = solution.bound / scale, solution.cost / scale
     proof = "proven least" if solution.proven else f"at least {bound:g} needed, between them it is open"
+    if lot.task.boards:
+        proof = "less wood is impossible" if solution.proven else "whether less wood would do is open"
+        return f"\n{title + ': ' if title else ''}{used}; {proof} with {solution.model}"
     worth = f", cost {cost:g}" if priced else ""
     return f"\n{title + ': ' if title else ''}{used}{worth}; {proof} with {solution.model}"
 

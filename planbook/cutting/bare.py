@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import TypeVar
 
+from planbook.cutting.board_problem import Board
+from planbook.cutting.board_stock import board_of_list
 from planbook.cutting.bare_slabs import BareSlabs, of_slabs, read_slabs
 from planbook.cutting.demand import Wanted, down, up
 from planbook.cutting.lots import Lot, Task
@@ -46,6 +48,8 @@ class BareList:
     saw: Saw
     spans: Mapping[str, Span]
     """Where each piece stands in the list."""
+    boards: tuple[Board, ...] = ()
+    """The stock that is on hand, each board by itself, where the list tells of defects."""
 
     @property
     def priced(self) -> bool:
@@ -82,7 +86,15 @@ def solve_bare(bare: BareList) -> Lot:
     _refuse_too_large(bare)
     sheets = [entry for entry in bare.stock if isinstance(entry, Sheet)]
     sticks = [entry for entry in bare.stock if isinstance(entry, Stick)]
-    solution = solve_sheets(bare.pieces, sheets, bare.saw) if sheets else solve_sticks(bare.pieces, sticks, bare.saw)
+    if bare.boards:
+        from planbook.cutting.on_hand import solve_boards
+
+        bought = [sheet for sheet in sheets if sheet.limit is None]
+        solution = solve_boards(bare.pieces, bare.boards, bare.saw.kerf, bought=bought)
+    elif sheets:
+        solution = solve_sheets(bare.pieces, sheets, bare.saw)
+    else:
+        solution = solve_sticks(bare.pieces, sticks, bare.saw)
     first = sheets[0] if sheets else Sheet(key=sticks[0].key, length=sticks[0].length, width=1)
     task = Task(
         stock=_stock(bare, first.key),
@@ -93,6 +105,7 @@ def solve_bare(bare: BareList) -> Lot:
         saw=bare.saw,
         sticks=tuple(sticks),
         sheets=tuple(sheets),
+        boards=bare.boards,
     )
     return Lot(task=task, solution=solution)
 
@@ -178,7 +191,20 @@ class _Reader:
                 first=self._one_of(facts.first, {first.value: first for first in First}, First.EITHER, "first"),
             ),
             spans={str(key): key.span for key in facts.pieces},
+            boards=self._boards() if flat and any(stock.defects for stock in facts.stock.values()) else (),
         )
+
+    def _boards(self) -> tuple[Board, ...]:
+        """Return what is on hand: stock with a number, or with defects."""
+        found = []
+        for key, entry in self._facts.stock.items():
+            if entry.count is None and not entry.defects:
+                continue
+            size = self._long(key, entry.length), self._length(entry.width, Fraction(1), least=1)
+            board = board_of_list(key, size, entry.defects, self.edition, self._findings)
+            count = self._count(entry.count, 0)
+            found += [replace(board, key=f"{key} no. {n}" if count > 1 else str(key)) for n in range(1, count + 1)]
+        return tuple(found)
 
     def _piece(self, key: Text, piece: BarePiece, *, flat: bool) -> Piece:
         if flat and piece.width is None:
@@ -204,7 +230,7 @@ class _Reader:
             length=down(self._long(key, entry.length), self.edition),
             width=down(self._length(entry.width, self.edition.resolution, least=1), self.edition),
             price=self._price(entry.price),
-            limit=self._count(entry.count, 0) if entry.count is not None else None,
+            limit=self._count(entry.count, 0) if entry.count is not None else 1 if entry.defects else None,
         )
 
     def _stick(self, key: Text, entry: BareStock) -> Stick:

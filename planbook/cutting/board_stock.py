@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from planbook.cutting.board_problem import Board, Defect
-from planbook.cutting.boards import EDGES, ENDS, JOINT, LONGEST, STRIP, WIDEST
+from planbook.cutting.boards import EDGES, ENDS, JOINT, LONGEST, NARROWEST, SHORTEST, STRIP, WIDEST
 from planbook.cutting.demand import Wanted, down, up
 from planbook.cutting.layout import Rect
 from planbook.cutting.problem import Sheet
@@ -60,6 +60,20 @@ def hand_boards(boards: dict[Text, BoardSource], edition: Edition, findings: Fin
     return tuple(board for key, source in boards.items() for board in reader.boards(key, source))
 
 
+def board_of_list(
+    key: Text, size: tuple[Fraction, Fraction], defects: dict[Text, DefectSource], edition: Edition, findings: Findings
+) -> Board:
+    """Return a board of a bare list, whose length and width in mm are clear but for its defects."""
+    reader = _Reader(edition, findings)
+    found = [reader.defect(name, source, *size) for name, source in defects.items()]
+    board = HandBoard(
+        key=str(key), material="", thick=Fraction(0), length=size[0], width=size[1], faces=2, straight=True,
+        defects=tuple(defect for defect in found if defect is not None),
+    )  # fmt: skip
+    made = _steps(board, edition)
+    return replace(made, room=Rect(0, 0, made.length, made.width))
+
+
 class _Reader:
     def __init__(self, edition: Edition, findings: Findings) -> None:
         self._edition, self._findings = edition, findings
@@ -74,7 +88,7 @@ class _Reader:
             self._findings.stop("unknown-word", f"`edges` is no `{source.edges}`", source.edges.span, help=help)
         if length is None or width is None or thick is None or count is None or faces is None:
             return
-        defects = [self._defect(name, defect, length, width) for name, defect in source.defects.items()]
+        defects = [self.defect(name, defect, length, width) for name, defect in source.defects.items()]
         for number in range(1, count + 1):
             yield HandBoard(
                 key=f"{key} no. {number}" if count > 1 else str(key),
@@ -87,7 +101,8 @@ class _Reader:
                 defects=tuple(defect for defect in defects if defect is not None),
             )
 
-    def _defect(self, name: Text, source: DefectSource, length: Fraction, width: Fraction) -> HandDefect | None:
+    def defect(self, name: Text, source: DefectSource, length: Fraction, width: Fraction) -> HandDefect | None:
+        """Return a defect; None, with the fault recorded, where it is none of such a board."""
         start, stop = self._length(source.from_), self._length(source.to)
         wide = self._length(source.wide) if source.wide is not None else width
         low = self._low(source, width, wide)
@@ -188,9 +203,11 @@ def _outside(start: Fraction, stop: Fraction, low: Fraction, high: Fraction, edi
     return Rect(x, y, up(stop, edition) - x, up(high, edition) - y)
 
 
-def board_to_buy(edition: Edition) -> Sheet:
-    """Return the largest board that yards sell, ends and edges taken off, for what is not on hand."""
-    return Sheet(key="to buy", length=down(LONGEST * FOOT - ENDS, edition), width=down(WIDEST * INCH - EDGES, edition))
+def boards_to_buy(edition: Edition) -> tuple[Sheet, ...]:
+    """Return boards that yards sell, ends and edges taken off, large to small, for what is not on hand."""
+    lengths = [down(feet * FOOT - ENDS, edition) for feet in (LONGEST, (LONGEST + SHORTEST) // 2, SHORTEST)]
+    widths = [down(inches * INCH - EDGES, edition) for inches in (WIDEST, (WIDEST + NARROWEST) // 2)]
+    return tuple(Sheet(key="", length=length, width=width) for length in lengths for width in widths)
 
 
 def board_wanted(plan: Plan, stock: Stock, widest: Fraction) -> tuple[Wanted, ...]:

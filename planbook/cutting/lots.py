@@ -129,11 +129,11 @@ def _board_tasks(
     spares: Sequence[tuple[str, int]],
 ) -> list[Task]:
     """Return the task of a stock for which there are boards on hand, if there are."""
-    from planbook.cutting.board_stock import board_to_buy, board_wanted, boards_for
+    from planbook.cutting.board_stock import board_wanted, boards_for, boards_to_buy
     from planbook.cutting.demand import up
 
     boards = boards_for(stock, practice.boards, plan.edition)
-    bought = board_to_buy(plan.edition)
+    bought = boards_to_buy(plan.edition)[0]
     widest = max([bought.width, *(board.room.width for board in boards)]) * plan.edition.resolution
     wanted = board_wanted(plan, stock, widest)
     if not boards or not wanted:
@@ -181,9 +181,11 @@ def solve(task: Task) -> Lot:
 
     refuse_too_large(task)
     if task.boards:
+        from planbook.cutting.board_stock import boards_to_buy
         from planbook.cutting.on_hand import solve_boards
 
-        return Lot(task=task, solution=solve_boards(task.pieces, task.boards, task.saw.kerf, bought=task.sheet))
+        bought = boards_to_buy(task.edition)
+        return Lot(task=task, solution=solve_boards(task.pieces, task.boards, task.saw.kerf, bought=bought))
     if task.sticks:
         from planbook.cutting.sticks import solve_sticks
 

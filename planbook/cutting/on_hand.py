@@ -38,12 +38,13 @@ class _Way:
 
 
 def solve_boards(
-    pieces: Sequence[Piece], boards: Sequence[Board], kerf: int, *, bought: Sheet, effort: Effort = NORMAL
+    pieces: Sequence[Piece], boards: Sequence[Board], kerf: int, *, bought: Sequence[Sheet], effort: Effort = NORMAL
 ) -> Solution:
-    """Return a layout for each board that is cut, and for boards to buy, which are as large as their parts ask.
+    """Return a layout for each board that is cut, those on hand first.
 
-    `bought` is the largest board that can be had. Raises CuttingError where a piece fits on none. The bound holds
-    for the wood taken from boards whose defects are cut out as the layouts show.
+    `bought` are boards that can be had beside, as many as are needed; where one has no name it is cut down to what
+    its parts ask for. Raises CuttingError where a piece fits on none. The bound holds for the wood taken from boards
+    whose defects are cut out as the layouts show.
     """
     ways = [clearings(board, kerf) for board in boards]
     best = _solve(pieces, boards, tuple(way[0] for way in ways), kerf, bought, _QUICK)
@@ -66,10 +67,12 @@ def _solve(
     boards: Sequence[Board],
     chosen: tuple[Clearing, ...],
     kerf: int,
-    bought: Sheet,
+    bought: Sequence[Sheet],
     effort: Effort,
 ) -> _Way:
-    unit = max(1, bought.length * bought.width // _PARTS)
+    sizes = [(board.length, board.width) for board in boards] + [(sheet.length, sheet.width) for sheet in bought]
+    largest = max(length * width for length, width in sizes)
+    unit = max(1, largest // _PARTS)
     stock = [
         Sheet(
             key=f"{board.key}\n{number}",
@@ -82,10 +85,12 @@ def _solve(
         for number, rect in enumerate(clearing.rects())
         if any(_fits(piece, rect) for piece in pieces)
     ]
-    buy = replace(bought, key=BUY, price=DEAR * -(-bought.length * bought.width // unit), limit=None)
-    if not any(_fits(piece, Rect(0, 0, buy.length, buy.width)) for piece in pieces) and not stock:
+    for number, entry in enumerate(bought):
+        price = DEAR * -(-entry.length * entry.width // unit)
+        stock.append(replace(entry, key=entry.key or f"{BUY}\n{number}", price=price, limit=None))
+    if not stock:
         raise CuttingError("larger-than-stock", "no piece fits on a board", "glue it up from strips")
-    solution = solve_sheets(pieces, [*stock, buy], Saw(kerf=kerf), effort=effort)
+    solution = solve_sheets(pieces, stock, Saw(kerf=kerf), effort=effort)
     return _Way(chosen, solution)
 
 
@@ -97,10 +102,10 @@ def _as_boards(way: _Way, boards: Sequence[Board], kerf: int) -> Solution:
     cut: dict[str, dict[int, Block]] = {}
     bare: list[Layout] = []
     for layout in way.solution.layouts:
-        if layout.stock == BUY:
-            bare.append(_as_bought(layout))
-            continue
         key, _, number = layout.stock.rpartition("\n")
+        if key in ("", BUY):
+            bare.append(_as_bought(layout) if key else layout)
+            continue
         cut.setdefault(key, {})[int(number)] = layout.root
     layouts = []
     for board, clearing in zip(boards, way.chosen, strict=True):

@@ -98,10 +98,8 @@ def layout_data(cuts: Sequence[Cut], edition: Edition, *, priced: bool) -> dict[
             {
                 "title": title,
                 "stock": dict(sorted(lot.solution.stock.items())),
-                "cost": lot.solution.cost / 100 if priced else lot.solution.cost,
-                "bound": lot.solution.bound / 100 if priced else lot.solution.bound,
+                **_costs(lot, priced=priced),
                 "proven": lot.solution.proven,
-                "gap": lot.solution.gap / 100 if priced else lot.solution.gap,
                 "model": lot.solution.model,
                 "kerf": unit(lot.task.saw.kerf * edition.resolution),
                 "layouts": [diagram_data(diagram) for diagram in diagrams],
@@ -109,6 +107,15 @@ def layout_data(cuts: Sequence[Cut], edition: Edition, *, priced: bool) -> dict[
             for lot, diagrams, title in cuts
         ],
     }
+
+
+def _costs(lot: Lot, *, priced: bool) -> dict[str, float]:
+    """Return cost, bound and gap; nothing where boards are on hand, whose wood has no price."""
+    if lot.task.boards:
+        return {}
+    scale = 100 if priced else 1
+    costs = {"cost": lot.solution.cost, "bound": lot.solution.bound, "gap": lot.solution.gap}
+    return {name: value / scale for name, value in costs.items()}
 
 
 def pictures_of_cuts(cuts: Sequence[Cut], edition: Edition) -> list[tuple[str, Diagram, Lot, Picture]]:

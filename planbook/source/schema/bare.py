@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
+from planbook.source.schema.boards import DefectSource
 from planbook.source.schema.words import Many, Words
 from planbook.source.text import Text
 
@@ -58,6 +59,9 @@ class BareStock(Words):
     width: Text | None = Field(None, description="Size across the grain; none for a stick.")
     count: Text | None = Field(None, description="How many there are; as many as are needed if not given.")
     price: Text | None = Field(None, description="Price of one, a plain number; 0 for what is on hand.")
+    defects: dict[Text, DefectSource] = Field(
+        default_factory=dict, description="Of a board on hand, what no piece may have, by a name of your own."
+    )
     survey: Text | None = Field(
         None,
         description="Of a slab, its edges from a chalk line: in each line the distance from its left end, to its front "
