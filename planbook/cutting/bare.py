@@ -10,9 +10,9 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TypeVar
 
+from planbook.cutting.bare_slabs import BareSlabs, of_slabs, read_slabs
 from planbook.cutting.board_problem import Board
 from planbook.cutting.board_stock import board_of_list
-from planbook.cutting.bare_slabs import BareSlabs, of_slabs, read_slabs
 from planbook.cutting.demand import Wanted, down, up
 from planbook.cutting.lots import Lot, Task
 from planbook.cutting.practice import USUAL, Practice
