@@ -94,7 +94,7 @@ def _bores(subject: Subject, step: Step) -> list[str]:
     found: dict[str, None] = {}
     for part in subject.plan.parts:
         for hole in part.holes:
-            if hole.step == step.number and not hole.slot:
+            if hole.step == step.number and not hole.slot and hole.role not in ("pilot", "clearance"):
                 found[f"{finely_shown(hole.diameter, subject.plan.edition)} bit"] = None
     return list(found)
 

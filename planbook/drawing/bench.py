@@ -8,7 +8,16 @@ from fractions import Fraction
 from math import hypot
 from typing import TYPE_CHECKING
 
-from planbook.drawing.features import cut_words, hands_of, is_through, on_show, placements_of, row_words, rows_of
+from planbook.drawing.features import (
+    cut_words,
+    hands_of,
+    in_face,
+    is_through,
+    on_show,
+    placements_of,
+    row_words,
+    rows_of,
+)
 from planbook.drawing.fit import Cell, fitted_together
 from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
 from planbook.drawing.pictorial import Item, Scaled, to_space
@@ -18,7 +27,8 @@ from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.views import Views
 from planbook.drawing.wording import lettered, listed, sentence, sized
-from planbook.plan.model import Cut, CutKind, Edging, Hole, Part, Placement, Plan, Step
+from planbook.plan import drilling
+from planbook.plan.model import Cut, CutKind, Edging, Hole, Part, Placement, Plan, Role, Step
 from planbook.shape import arrange, states
 from planbook.shape.direction import ISO_RIGHT
 from planbook.shape.states import PartVersion, Standing
@@ -32,6 +42,8 @@ BETWEEN = 45
 EDGING_AWAY = 0.7
 """How far an edging is drawn from its edge, as a share of the part's width."""
 CELL_GAP = 6.0
+MOST_WITH_PLACES = 2
+"""With more kinds of part than this, the places of holes for fasteners are left to the drawings of the parts."""
 MOST_CELLS = 6
 """More kinds of part than this on one picture would be too small to tell apart."""
 
@@ -40,7 +52,8 @@ def cutting_picture(views: Views, step: Step, *, width: float, height: float) ->
     """Return every part that the step cuts or bores, lying with the worked face up, with its places."""
     plan = views.plan
     parts = [part for part in plan.parts if work_on(part, step)[0] or work_on(part, step)[1]]
-    cells: list[Cell] = [_cutting_cell(views, step, part) for part in parts]
+    crowded = len(parts) > MOST_WITH_PLACES
+    cells: list[Cell] = [_cutting_cell(views, step, part, crowded=crowded) for part in parts]
     sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 3 else 2, around=(35.0, 8.0))
     return sheet.picture(title=f"Step {step.number}: {step.title}", alt=_cutting_words(plan, step, parts), width=width)
 
@@ -131,10 +144,32 @@ def _lying(plan: Plan, part: Part, hand: str, version: PartVersion, *, show_up: 
     return Standing(replace(flat, origin=(x, at_y + y, z)), version)
 
 
-def _cutting_cell(views: Views, step: Step, part: Part) -> Cell:
+def _poured(plan: Plan, part: Part, lying: Sequence[Item], step: Step) -> list[Item]:
+    """Return what was poured into a part by then, in each copy that lies there."""
+    own = next((place for place in plan.placements if place.part == part.key), None)
+    found = []
+    for place in plan.placements if own is not None else ():
+        fill = plan.part(place.part)
+        if fill.role is not Role.FILL or fill.for_part != part.key or (fill.joined_in or step.number) > step.number:
+            continue
+        assert own is not None
+        away = [one - other for one, other in zip(place.origin, own.origin, strict=True)]
+        version = states.version_after(plan, fill.key, step.number)
+        for item in lying:
+            flat = item.standing.placement
+            origin = list(flat.origin)
+            for was, is_now in zip(own.axes, flat.axes, strict=True):
+                (old, old_sign), (new, new_sign) = arrange.axis_of(was), arrange.axis_of(is_now)
+                origin[new] += away[old] * old_sign * new_sign
+            there = replace(place, origin=(origin[0], origin[1], origin[2]), axes=flat.axes)
+            found.append(Item(standing=Standing(there, version)))
+    return found
+
+
+def _cutting_cell(views: Views, step: Step, part: Part, *, crowded: bool) -> Cell:
     plan = views.plan
     cuts, holes = work_on(part, step)
-    on_top = [on_show(part, cut) for cut in cuts] + [hole.from_show for hole in holes]
+    on_top = [on_show(part, cut) for cut in cuts] + [hole.from_show for hole in holes if in_face(hole)]
     show_up = sum(on_top) * 2 >= len(on_top)
     version = states.version_after(plan, part.key, step.number)
     hands = hands_of(plan, part)
@@ -148,10 +183,12 @@ def _cutting_cell(views: Views, step: Step, part: Part) -> Cell:
     for number, hand in enumerate(ordered):
         y = (wide + BETWEEN) * (number - len(front))
         items.append(Item(standing=_lying(plan, part, hand, version, show_up=show_up, y=y), toned=True))
-    view = views.of(items, ISO_RIGHT)
+    view = views.of([*items, *_poured(plan, part, items, step)], ISO_RIGHT)
     measured = items[0]
     face_t = float(part.thick) if show_up else 0.0
     datum_back = _datum_at_back(plan, part, ordered[0], show_up)
+
+    told = tuple(hole for hole in holes if not (crowded and hole.fastener))
 
     def build(factor: float, sheet: Sheet) -> None:
         seen = view.scaled(factor)
@@ -164,7 +201,7 @@ def _cutting_cell(views: Views, step: Step, part: Part) -> Cell:
         for on_face in faces:
             datum_mark(sheet, on_face, number=on_face is at)
         draw_measures(
-            sheet, at, measures_of(part, cuts, rows_of(holes), plan.edition),
+            sheet, at, measures_of(part, cuts, rows_of(part, told), plan.edition),
             beyond=float(wide) if datum_back else 0.0, foot=floor,
         )  # fmt: skip
         face = face_up(part.faces.show if show_up else part.faces.reverse)
@@ -179,7 +216,7 @@ def _cutting_cell(views: Views, step: Step, part: Part) -> Cell:
                 end=part.faces.datum_end,
                 insist=item is items[-1],
             )
-        _depths(sheet, plan, cuts, holes, faces[-1], seen)
+        _depths(sheet, plan, part, cuts, told, faces[-1], seen)
 
     return view.size, build
 
@@ -200,7 +237,9 @@ def _opening(sheet: Sheet, part: Part, cut: Cut, at: At, *, show_up: bool) -> No
             sheet.line(LineKind.OUTLINE, *ends)
 
 
-def _depths(sheet: Sheet, plan: Plan, cuts: Sequence[Cut], holes: Sequence[Hole], at: At, view: Scaled) -> None:
+def _depths(
+    sheet: Sheet, plan: Plan, part: Part, cuts: Sequence[Cut], holes: Sequence[Hole], at: At, view: Scaled
+) -> None:
     """Write how deep each cut and each kind of hole is, with a leader that ends on one of them."""
     wanted: dict[str, Point] = {}
     for cut in cuts:
@@ -209,9 +248,9 @@ def _depths(sheet: Sheet, plan: Plan, cuts: Sequence[Cut], holes: Sequence[Hole]
         share = 0.6 if cut.kind in (CutKind.RABBET, CutKind.GROOVE) else 0.5
         (l0, l1), (w0, w1) = (tuple(map(float, span)) for span in (cut.box.l, cut.box.w))
         wanted[text] = at(l0 + (l1 - l0) * share, w0 + (w1 - w0) * (0.8 if share < 0.55 else 0.5))
-    for row in rows_of(tuple(holes)):
+    for row in rows_of(part, tuple(holes)):
         deep = "right through" if row.deep is None else f"{write_length(row.deep, plan.edition)} deep"
-        text = f"{write_length(row.diameter, plan.edition)} holes, {deep}"
+        text = f"{write_length(row.diameter, plan.edition.finest)} holes, {deep}"
         wanted.setdefault(text, at(float(row.places[-1]), float(row.w)))
     for text, target in wanted.items():
         beside(sheet, word_label(text, target), target, region=view.silhouette)
@@ -352,7 +391,7 @@ def _lying_cell(views: Views, step: Step, same: Sequence[Part]) -> Cell:
         )
         for number, hand in enumerate(hands_of(plan, part))
     ]
-    view = views.of(items, ISO_RIGHT)
+    view = views.of([*items, *_poured(plan, part, items, step)], ISO_RIGHT)
 
     def build(factor: float, sheet: Sheet) -> None:
         seen = view.scaled(factor)
@@ -378,7 +417,7 @@ def _cutting_words(plan: Plan, step: Step, parts: Sequence[Part]) -> str:
         cuts, holes = work_on(part, step)
         done = [
             *dict.fromkeys(cut_words(part, cut, edition) for cut in cuts),
-            *(row_words(part, row, edition) for row in rows_of(holes)),
+            *(row_words(part, row, edition) for row in drilling.rows_of(part, holes)),
         ]
         hands = [hand for hand in hands_of(plan, part) if hand]
         who = listed(lettered(part, hand) for hand in hands) if hands else lettered(part)

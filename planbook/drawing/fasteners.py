@@ -11,6 +11,8 @@ from planbook.drawing.motion import Boxes, Move, contacts
 from planbook.drawing.pictorial import Item, Pictorial, Scaled, to_space
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind
+from planbook.plan.driven import HIDDEN
+from planbook.plan.fastened import Fastened
 from planbook.plan.model import Joint, Placement, Plan
 from planbook.shape.arrange import Bounds, axis_of
 from planbook.shape.direction import Vector
@@ -42,6 +44,12 @@ def fasteners_of(
     """
     if not any(DRIVEN.search(text) for text in joint.by):
         return []
+    placed = [one for one in plan.fastened if one.joint == joint.name]
+    if placed:
+        return _in_place(view, placed, moves, staying)
+    if joint.kind == "bolts":
+        # They come through the bar of what is bought, from the side that is turned away.
+        return []
     partners = {*joint.receiving, *joint.entering}
     found: list[Fastener] = []
     for move in moves:
@@ -58,6 +66,29 @@ def fasteners_of(
         own = boxes.of(move.placement)
         for _, meeting in contacts(boxes, move.placement, [p for p in staying if p.part in partners]):
             found += [Fastener(_moved(foot, move.shift), out) for foot in _spaced(own, meeting, move, joint)]
+    return found if len(found) <= MOST else []
+
+
+def _in_place(
+    view: Pictorial, fastened: Sequence[Fastened], moves: Sequence[Move], staying: Sequence[Placement]
+) -> list[Fastener]:
+    """Return those that are driven in this step from a side turned to the viewer, each in its place.
+
+    A head moves out with the part it lies on. What lies within both parts has none.
+    """
+    shifts = {id(move.placement): move.shift for move in moves}
+    there = {*shifts, *(id(placement) for placement in staying)}
+    found = []
+    for one in fastened:
+        if one.kind in HIDDEN:
+            continue
+        for place in one.places:
+            members = [*place.passes, *([place.into] if place.into is not None else [])]
+            if not all(id(member) in there for member in members):
+                continue
+            out = (-place.way[0], -place.way[1], -place.way[2])
+            if _turned(view, out):
+                found.append(Fastener(_moved(place.start, shifts.get(id(members[0]), (0.0, 0.0, 0.0))), out))
     return found if len(found) <= MOST else []
 
 

@@ -2,48 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from fractions import Fraction
-from itertools import pairwise
-
 from planbook.drawing.wording import spoken
+from planbook.plan import drilling
+from planbook.plan.drilling import Row, Side
 from planbook.plan.model import Cut, CutKind, Hole, Part, Placement, Plan
 from planbook.units.editions import Edition
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """Holes in a line along the grain, at one distance from the datum edge."""
-
-    group: str
-    w: Fraction
-    places: tuple[Fraction, ...]
-    """Centres from the datum end, rising."""
-    diameter: Fraction
-    deep: Fraction | None
-    from_show: bool
-
-    @property
-    def every(self) -> Fraction | None:
-        """The spacing where it is the same all along, else None."""
-        steps = {b - a for a, b in pairwise(self.places)}
-        return steps.pop() if len(steps) == 1 else None
-
-    def evenly(self, resolution: Fraction) -> bool:
-        """Whether the spacing is the same but for the rounding of the places."""
-        steps = [b - a for a, b in pairwise(self.places)]
-        return bool(steps) and max(steps) - min(steps) <= 2 * resolution
-
-
-def rows_of(holes: tuple[Hole, ...]) -> tuple[Row, ...]:
-    """Gather holes into rows, in the order in which they are listed."""
-    found: dict[tuple[str, Fraction, Fraction, Fraction | None, bool], list[Fraction]] = {}
-    for hole in holes:
-        found.setdefault((hole.group, hole.w, hole.diameter, hole.deep, hole.from_show), []).append(hole.l)
-    return tuple(
-        Row(group=group, w=w, places=tuple(sorted(places)), diameter=diameter, deep=deep, from_show=show)
-        for (group, w, diameter, deep, show), places in found.items()
-    )
+def rows_of(part: Part, holes: tuple[Hole, ...] | None = None) -> tuple[Row, ...]:
+    """Gather the holes in a part's wide faces (or some of them) into rows, in the order in which they are listed."""
+    return tuple(row for row in drilling.rows_of(part, holes) if row.side.wide)
 
 
 def placements_of(plan: Plan, part: Part) -> tuple[Placement, ...]:
@@ -100,6 +68,11 @@ def opens_on_show(hole: Hole) -> bool:
     return hole.from_show or (hole.deep is None and hole.axis is None)
 
 
+def in_face(hole: Hole) -> bool:
+    """Whether a bit enters one of the two wide faces, not an edge or end."""
+    return drilling.side_of(hole).wide
+
+
 def runs_across(part: Part, cut: Cut) -> bool:
     """Whether a cut crosses the grain, so that its place is measured along the length."""
     if cut.kind is CutKind.DADO:
@@ -126,6 +99,11 @@ def cut_words(part: Part, cut: Cut, edition: Edition) -> str:
 def row_words(part: Part, row: Row, edition: Edition) -> str:
     """Return a row of holes with its sizes and its place, for an alternative text."""
     deep = "right through" if row.deep is None else f"{spoken(row.deep, edition)} deep"
+    x_from, y_from = part.faces.datum_end, part.faces.datum_edge
+    if not row.side.wide:
+        deep += f", in the {getattr(part.faces, row.side.value)}"
+        x_from = part.faces.datum_edge if row.side in (Side.DATUM_END, Side.FAR_END) else part.faces.datum_end
+        y_from = part.faces.show
     every = f", {spoken(row.every, edition)} apart" if row.every is not None else ""
     if row.every is None and row.evenly(edition.resolution):
         every = f", evenly spaced over {spoken(row.places[-1] - row.places[0], edition)}"
@@ -133,7 +111,7 @@ def row_words(part: Part, row: Row, edition: Edition) -> str:
     what = f"a row of {len(row.places)} holes" if many else "a hole"
     first = "the first " if many else ""
     return (
-        f"{what}, {spoken(row.diameter, edition)} in diameter, {deep}, "
-        f"{spoken(row.w, edition)} from the {part.faces.datum_edge}, "
-        f"{first}{spoken(row.places[0], edition)} from the {part.faces.datum_end}{every}"
+        f"{what}, {spoken(row.diameter, edition.finest)} in diameter, {deep}, "
+        f"{spoken(row.w, edition)} from the {y_from}, "
+        f"{first}{spoken(row.places[0], edition)} from the {x_from}{every}"
     )

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planbook.drawing.features import Row, rows_of
 from planbook.drawing.picture import Label, LabelKind
 from planbook.drawing.placing import word_label
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import SIZE_HEIGHT, WORD_HEIGHT, LineKind
 from planbook.drawing.text import text_width
 from planbook.drawing.wording import size
-from planbook.plan.model import Part, Plan
+from planbook.plan.drilling import Row, Side, rows_of
+from planbook.plan.model import Hole, Part, Plan
 
 MOST_WITHOUT = 4
 """More holes than this are listed in a table, fewer carry their sizes in the drawing."""
@@ -52,7 +52,7 @@ def hole_lines(plan: Plan, part: Part) -> tuple[HoleLine, ...]:
     """Return the table of a part's holes, numbered from 1 row by row."""
     lines = []
     number = 0
-    for row in rows_of(part.holes):
+    for row in rows_of(part):
         count = len(row.places)
         lines.append(
             HoleLine(
@@ -60,21 +60,32 @@ def hole_lines(plan: Plan, part: Part) -> tuple[HoleLine, ...]:
                 last=number + count,
                 along=_places(plan, row),
                 across=size(row.w, plan.edition),
-                diameter=size(row.diameter, plan.edition),
+                diameter=_wide(plan, row),
                 deep=_deep(plan, part, row),
-                for_what=_for_what(plan, part, row.group),
+                for_what=_for_what(plan, part, row.hole),
             )
         )
         number += count
     return tuple(lines)
 
 
+def _wide(plan: Plan, row: Row) -> str:
+    """Return how wide a row is bored: the bit, with the length of a slot or the counterbore that comes first."""
+    edition, hole = plan.edition.finest, row.hole
+    wide = size(row.diameter, edition)
+    if hole.slot > hole.diameter:
+        return f"{wide} \u00d7 {size(hole.slot, edition)}"
+    if hole.counterbore is not None:
+        return f"{wide}, {size(hole.counterbore[0], edition)} first {size(hole.counterbore[1], edition)} deep"
+    return wide
+
+
 def _deep(plan: Plan, part: Part, row: Row) -> str:
     """Return how deep a row is bored, and from which face where that is not the one that is seen."""
-    if row.deep is None:
+    if row.deep is None and row.side.wide:
         return "through"
-    deep = size(row.deep, plan.edition)
-    return deep if row.from_show else f"{deep}, {part.faces.reverse}"
+    deep = "through" if row.deep is None else size(row.deep, plan.edition)
+    return deep if row.from_show else f"{deep}, {getattr(part.faces, row.side.value)}"
 
 
 def _places(plan: Plan, row: Row) -> str:
@@ -88,7 +99,11 @@ def _places(plan: Plan, row: Row) -> str:
     return ", ".join(size(place, edition) for place in row.places)
 
 
-def _for_what(plan: Plan, part: Part, group: str) -> str:
+def _for_what(plan: Plan, part: Part, hole: Hole) -> str:
+    if hole.mate:
+        role = "" if hole.role == "clearance" else f", {hole.role}"
+        return plan.part(hole.mate).letter + role
+    group = hole.group
     for joint in plan.joints:
         if joint.name == group:
             others = dict.fromkeys(key for key in (*joint.receiving, *joint.entering) if key != part.key)
@@ -125,5 +140,12 @@ def draw_hole_table(
     bottom = top - ROW * len(rows)
     for y in (top, bottom):
         sheet.line(LineKind.STROKE, (left, y), (right, y))
-    note = f"X from the {part.faces.datum_end}, Y from the {part.faces.datum_edge}, both from the black corner"
-    sheet.label(word_label(note, (left + text_width(note, WORD_HEIGHT) / 2, bottom - 5.0)))
+    notes = [f"X from the {part.faces.datum_end}, Y from the {part.faces.datum_edge}, both from the black corner"]
+    if any(not row.side.wide for row in rows_of(part)):
+        ends = any(row.side in (Side.DATUM_END, Side.FAR_END) for row in rows_of(part))
+        notes.append(
+            f"in edges Y from the {part.faces.show}"
+            + (f"; in ends also X from the {part.faces.datum_edge}" if ends else "")
+        )
+    for number, note in enumerate(notes):
+        sheet.label(word_label(note, (left + text_width(note, WORD_HEIGHT) / 2, bottom - 5.0 * (number + 1))))

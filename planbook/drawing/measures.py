@@ -14,11 +14,12 @@ from math import atan2, cos, sin
 import numpy as np
 
 from planbook.drawing.dimension import dimension, unit
-from planbook.drawing.features import Row, runs_across
+from planbook.drawing.features import is_through, runs_across
 from planbook.drawing.picture import Label, LabelKind, Point
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import DATUM_MARK, SIZE_HEIGHT, Shade
 from planbook.drawing.wording import size
+from planbook.plan.drilling import Row
 from planbook.plan.model import Cut, CutKind, Part
 from planbook.units.editions import Edition
 
@@ -43,7 +44,8 @@ def measures_of(
 ) -> tuple[Measure, ...]:
     """Return the sizes and places of cuts and rows of holes, without the overall sizes.
 
-    Without `widths` the width of a channel is left out, where a detail shows it; a notch keeps its own.
+    Without `widths` the width of a channel is left out, where a detail shows it; what goes right through
+    has no detail and keeps its own.
     """
     found: dict[tuple[bool, Fraction, Fraction], Measure] = {}
     far = {True: False, False: False}
@@ -60,7 +62,7 @@ def measures_of(
         for lengthwise in (True, False):
             span, whole = (cut.box.l, part.length.final) if lengthwise else (cut.box.w, part.width.final)
             if both or across is lengthwise:
-                _add_cut(add, lengthwise, span, whole, width=widths or both)
+                _add_cut(add, lengthwise, span, whole, width=widths or both or is_through(part, cut))
             else:
                 _add_ends(add, lengthwise, span, whole)
     far = {True: False, False: False}

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from planbook.drawing.details import cut_names, detail_sheet, details_of
 from planbook.drawing.dimension import dimension
 from planbook.drawing.features import (
-    Row,
     cut_words,
     handedness,
     hands_of,
+    in_face,
     opens_on_show,
     row_words,
     rows_of,
@@ -21,7 +21,7 @@ from planbook.drawing.features import (
 from planbook.drawing.flat import Flat, draw_face, rim_of
 from planbook.drawing.hole_table import MOST_WITHOUT, HoleLine, draw_hole_table, hole_lines
 from planbook.drawing.measures import Measure, datum_mark, direction_of, measures_of
-from planbook.drawing.picture import Label, LabelKind, Picture, polygon
+from planbook.drawing.picture import Label, LabelKind, Picture, Point, polygon
 from planbook.drawing.placing import beside, place_grain, place_letter, place_near, place_word, word_label
 from planbook.drawing.scale_marks import draw_scale_bar
 from planbook.drawing.scales import Scale, scales_of
@@ -29,6 +29,8 @@ from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import MARGIN, SIZE_HEIGHT, WIDTH, LineKind, Shade
 from planbook.drawing.text import text_width
 from planbook.drawing.wording import lettered, sentence, size, spoken
+from planbook.plan import drilling
+from planbook.plan.drilling import Row, Side
 from planbook.plan.model import Hole, Part, Plan
 from planbook.plan.shapes import Turned
 from planbook.units.editions import Edition
@@ -61,7 +63,9 @@ def part_picture(plan: Plan, key: str, *, width: float = WIDTH, height: float = 
     hand = hands_of(plan, part)[0]
     turn = handedness(plan, part, hand)
     room = (width - 2 * MARGIN, height - 2 * MARGIN)
-    lines = hole_lines(plan, part) if len(part.holes) > MOST_WITHOUT else ()
+    # Holes in edges and ends have no place on the face to write their sizes at.
+    listed = len(part.holes) > MOST_WITHOUT or not all(in_face(hole) for hole in part.holes)
+    lines = hole_lines(plan, part) if listed else ()
     details = [detail_sheet(plan, part, one, thickness=not number) for number, one in enumerate(details_of(part))]
     best: tuple[float, Sheet, Scale] | None = None
     for upright, scale in _ways_to_lie(part, plan.edition, room):
@@ -132,7 +136,7 @@ def _face_sheet(plan: Plan, part: Part, hand: str, flat: Flat, lines: Sequence[H
     long, wide = float(part.length.final), float(part.width.final)
     draw_face(sheet, flat, plan, part)
     _draw_rows(sheet, flat, part, lines)
-    _draw_places(sheet, flat, part, plan.edition, rows=() if lines else rows_of(part.holes))
+    _draw_places(sheet, flat, part, plan.edition, rows=() if lines else rows_of(part))
     face = polygon(rim_of(flat, part))
     _name_cuts(sheet, flat, part, face)
     _name_stations(sheet, flat, part, plan.edition, face)
@@ -159,7 +163,7 @@ def part_words(plan: Plan, part: Part, hand: str) -> str:
     """Return the alternative text of a part's drawing."""
     edition = plan.edition
     cuts = dict.fromkeys(cut_words(part, cut, edition) for cut in part.cuts)
-    rows = [row_words(part, row, edition) for row in rows_of(part.holes)]
+    rows = [row_words(part, row, edition) for row in drilling.rows_of(part)]
     return sentence(
         f"Drawing of part {lettered(part, hand)}, seen from the {part.faces.show}: "
         f"{spoken(part.length.final, edition)} long, {spoken(part.width.final, edition)} wide, "
@@ -170,29 +174,86 @@ def part_words(plan: Plan, part: Part, hand: str) -> str:
     )
 
 
-def _draw_hole(sheet: Sheet, flat: Flat, hole: Hole) -> None:
+def _draw_hole(sheet: Sheet, flat: Flat, hole: Hole, part: Part) -> None:
     from math import cos, pi, sin
 
+    if not in_face(hole):
+        _draw_from_edge(sheet, flat, hole, part)
+        return
     x, y = flat.at(float(hole.l), float(hole.w))
     radius = max(float(hole.diameter) / 2 * flat.factor, 0.35)
-    ring = [(x + radius * cos(2 * pi * k / 24), y + radius * sin(2 * pi * k / 24)) for k in range(24)]
-    if radius < 0.6:
-        sheet.area(Shade.INK, ring)
+    way = direction_of(flat.at, (0.0, 0.0), (hole.slot_way or (1.0, 0.0, 0.0))[:2])
+    half = max(float(hole.slot - hole.diameter) / 2 * flat.factor, 0.0)
+
+    def ring(size: float) -> list[Point]:
+        found = []
+        for k in range(24):
+            across, up = cos(2 * pi * (k + 0.5) / 24), sin(2 * pi * (k + 0.5) / 24)
+            end = half if across * way[0] + up * way[1] > 0 else -half
+            found.append((x + size * across + end * way[0], y + size * up + end * way[1]))
+        return found
+
+    if radius < 0.6 and not half:
+        sheet.area(Shade.INK, ring(radius))
         return
     seen = opens_on_show(hole)
-    sheet.line(LineKind.EDGE if seen else LineKind.HIDDEN, *ring, closed=True)
+    # Dashes as long as the hole would say nothing of its shape.
+    plain = seen or radius < 1.0
+    sheet.line(LineKind.EDGE if plain else LineKind.HIDDEN, *ring(radius), closed=True)
+    if hole.counterbore is not None:
+        kind = LineKind.EDGE if hole.from_show else LineKind.HIDDEN
+        sheet.line(kind, *ring(float(hole.counterbore[0]) / 2 * flat.factor), closed=True)
     arm, across = radius + 1.0, direction_of(flat.at, (0.0, 0.0), (0.0, 1.0))
     sheet.line(LineKind.CENTRE, (x - across[0] * arm, y - across[1] * arm), (x + across[0] * arm, y + across[1] * arm))
+
+
+def _draw_from_edge(sheet: Sheet, flat: Flat, hole: Hole, part: Part) -> None:
+    """Draw a hole in an edge or end as it lies below the face: its sides dashed, its axis on beyond the edge."""
+    assert hole.axis is not None
+    x, y, _ = hole.axis
+    deep = (
+        float(hole.deep) if hole.deep is not None else float(part.length.final if abs(x) > abs(y) else part.width.final)
+    )
+    half = max(float(hole.slot if _slot_seen(hole) else hole.diameter) / 2, 0.35 / flat.factor)
+    a, b = (float(hole.l), float(hole.w)), (float(hole.l) + x * deep, float(hole.w) + y * deep)
+    for side in (1.0, -1.0):
+        (ax, ay), (bx, by) = ((px - y * half * side, py + x * half * side) for px, py in (a, b))
+        sheet.line(LineKind.HIDDEN, flat.at(ax, ay), flat.at(bx, by))
+    if hole.deep is not None:
+        ends = [flat.at(b[0] - y * half * side, b[1] + x * half * side) for side in (1.0, -1.0)]
+        sheet.line(LineKind.HIDDEN, *ends)
+    (ex, ey), out = flat.at(*a), direction_of(flat.at, (0.0, 0.0), (x, y))
+    end = flat.at(*b)
+    sheet.line(LineKind.CENTRE, (ex - out[0] * 1.5, ey - out[1] * 1.5), (end[0] + out[0], end[1] + out[1]))
+
+
+def _slot_seen(hole: Hole) -> bool:
+    """Whether the length of a slot in an edge is seen from the face."""
+    return hole.slot > hole.diameter and abs((hole.slot_way or (1.0, 0.0, 0.0))[2]) < 0.5
+
+
+def _edge_spots(flat: Flat, part: Part, row: Row) -> tuple[Point, Point]:
+    """Return where the first and the last hole of a row enter an edge or end, on paper."""
+    long, wide = float(part.length.final), float(part.width.final)
+
+    def spot(place: Fraction) -> Point:
+        if row.side in (Side.DATUM_END, Side.FAR_END):
+            return flat.at(0.0 if row.side is Side.DATUM_END else long, float(place))
+        return flat.at(float(place), 0.0 if row.side is Side.DATUM_EDGE else wide)
+
+    return spot(row.places[0]), spot(row.places[-1])
 
 
 def _draw_rows(sheet: Sheet, flat: Flat, part: Part, lines: Sequence[HoleLine]) -> None:
     """Draw the holes, the centre line through each row, and where a table lists them the numbers at its ends."""
     for hole in part.holes:
-        _draw_hole(sheet, flat, hole)
+        _draw_hole(sheet, flat, hole, part)
     along = direction_of(flat.at, (0.0, 0.0), (1.0, 0.0))
-    rows = rows_of(part.holes)
     ends = []
-    for row in rows:
+    for row in drilling.rows_of(part):
+        if not row.side.wide:
+            ends.append(_edge_spots(flat, part, row))
+            continue
         reach = float(row.diameter) / 2 * flat.factor + 1.5
         (x1, y1), (x2, y2) = (flat.at(float(place), float(row.w)) for place in (row.places[0], row.places[-1]))
         a, b = (x1 - along[0] * reach, y1 - along[1] * reach), (x2 + along[0] * reach, y2 + along[1] * reach)

@@ -6,7 +6,7 @@ same at so many mm of paper for each mm of wood.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -17,7 +17,8 @@ from planbook.drawing.measures import At
 from planbook.drawing.picture import Point
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
-from planbook.plan.model import Plan
+from planbook.plan.drilling import Side, inward, side_of
+from planbook.plan.model import Hole, Part, Plan
 from planbook.shape.arrange import axis_of
 from planbook.shape.direction import Direction, Vector
 from planbook.shape.regions import Anchor
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
     from planbook.drawing.segments import Floats
 
+UNITS: tuple[Vector, Vector, Vector] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 DOT = 0.42
 """Least radius on paper of a hole, so that a copy keeps it."""
 SLIM = 0.8
@@ -64,7 +66,9 @@ class Holes:
     """(n, 2), on the picture."""
     radii: Floats
     across: tuple[Floats, Floats]
-    """The part's length and width on the picture, for 1 mm."""
+    """Two edges of the part that lie in the side they open in, on the picture, for 1 mm."""
+    slots: Floats
+    """(n, 2), along the two: from the middle of each to that of its round end; 0 for a round hole."""
 
 
 class Pictorial:
@@ -157,33 +161,42 @@ class Pictorial:
         return kept[0] if len(kept) == 1 else shapely.union_all(kept)
 
     @cached_property
-    def holes(self) -> tuple[Holes | None, ...]:
-        """The holes that can be seen of each item."""
-        return tuple(self._holes(number) for number in range(len(self.items)))
+    def holes(self) -> tuple[tuple[Holes, ...], ...]:
+        """The holes that can be seen of each item, by the side in which they open."""
+        return tuple(tuple(self._holes(number)) for number in range(len(self.items)))
 
-    def _holes(self, number: int) -> Holes | None:
+    def _holes(self, number: int) -> Iterator[Holes]:
+        item = self.items[number]
+        version = item.standing.version
+        part = self.plan.part(version.part)
+        # A socket is in the solid itself, slanted as it is.
+        holes = [hole for hole in part.holes if hole.group in version.cuts and hole.role != SOCKET]
+        holes = [hole for hole in holes if version.has(hole.hand)]
+        for side in Side if holes else ():
+            x, y, z = inward(side)
+            if self._toward(item, (-x, -y, -z)):
+                yield from self._on_side(number, part, side, [hole for hole in holes if _opens(hole, side)])
+
+    def _toward(self, item: Item, way: Vector) -> bool:
+        """Whether a direction of a part's own axes points to the viewer."""
+        ahead, base = to_space(item, way), to_space(item, (0.0, 0.0, 0.0))
+        return sum((a - b) * c for a, b, c in zip(ahead, base, self.view.direction.toward, strict=True)) > 1e-6
+
+    def _on_side(self, number: int, part: Part, side: Side, holes: Sequence[Hole]) -> Iterator[Holes]:
         from shapely import contains_xy
 
+        if not holes:
+            return
         item = self.items[number]
-        part = self.plan.part(item.standing.version.part)
-        # A socket is in the solid itself, slanted as it is.
-        holes = [hole for hole in part.holes if hole.group in item.standing.version.cuts and hole.role != SOCKET]
-        show = self._faces(item)
-        if not holes or show is None:
-            return None
-        face = self.face(item, float(part.thick) if show else 0.0)
-        seen = [hole for hole in holes if hole.from_show is show or hole.deep is None]
-        middles = np.array([face(float(hole.l), float(hole.w)) for hole in seen]).reshape(-1, 2)
-        radii = np.array([float(hole.diameter) / 2 for hole in seen])
+        ends = side in (Side.DATUM_END, Side.FAR_END)
+        axes = (0, 1) if side.wide else (1, 2) if ends else (0, 2)
+        middles = np.array([self.at(to_space(item, _mouth(part, hole, side))) for hole in holes]).reshape(-1, 2)
         there = contains_xy(self.whole(number), middles)
-        origin, along, over = (np.array(face(*place)) for place in ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))
-        return Holes(middles[there], radii[there], (along - origin, over - origin))
-
-    def _faces(self, item: Item) -> bool | None:
-        """Whether the show face is turned to the viewer, or the reverse; None where both are seen edge-on."""
-        axis, sign = axis_of(item.standing.placement.axes[2])
-        turned = self.view.direction.toward[axis] * sign
-        return None if abs(turned) < 1e-6 else turned > 0
+        origin: Floats = np.array(self.at(to_space(item, (0.0, 0.0, 0.0))))
+        along, over = (np.array(self.at(to_space(item, UNITS[own]))) - origin for own in axes)
+        radii = np.array([float(hole.diameter) / 2 for hole in holes])
+        slots = np.array([_half_slot(hole, axes) for hole in holes])
+        yield Holes(middles[there], radii[there], (along, over), slots[there])
 
     def face(self, item: Item, t: float) -> At:
         """Return where places of a part's face, or of any level of it, lie on the picture."""
@@ -257,8 +270,7 @@ class Scaled:
                     sheet.area(Shade.TONE, _corners(area.exterior), [_corners(ring) for ring in area.interiors])
                 thin = whole.area < SLIM * whole.length
                 _rings(sheet, LineKind.OUTLINE if thin else LineKind.NEW_OUTLINE, whole)
-            holes = self.model.holes[number]
-            if holes is not None:
+            for holes in self.model.holes[number]:
                 self._draw_holes(sheet, number, holes)
 
     def _draw_holes(self, sheet: Sheet, number: int, holes: Holes) -> None:
@@ -267,7 +279,11 @@ class Scaled:
             these = (radii < OPEN_RADIUS) == dot
             rim = circle[:, :1] * holes.across[0] + circle[:, 1:] * holes.across[1]
             middles = holes.middles[these, None, :] * self.factor
-            for ring in (middles + np.maximum(radii[these], DOT)[:, None, None] * rim).tolist():
+            # The two halves of the rim of a slot lie as far apart as its ends.
+            far = np.sign(holes.slots[these] @ circle.T)[:, :, None]
+            ends = holes.slots[these] @ np.stack(holes.across) * self.factor
+            rings = middles + np.maximum(radii[these], DOT)[:, None, None] * rim + far * ends[:, None, :]
+            for ring in rings.tolist():
                 points = [(x, y) for x, y in ring]
                 if dot:
                     sheet.area(Shade.INK, points)
@@ -314,6 +330,24 @@ def _open_hole(sheet: Sheet, points: Sequence[Point], seen: Polygon) -> None:
     for line in getattr(rim, "geoms", [rim]):
         if line.geom_type == "LineString":
             sheet.line(LineKind.EDGE, *line.coords)
+
+
+def _opens(hole: Hole, side: Side) -> bool:
+    """Whether a hole opens in a side: where its bit enters, or in both wide faces where it goes right through."""
+    entered = side_of(hole)
+    return entered is side or (side.wide and entered.wide and hole.deep is None)
+
+
+def _mouth(part: Part, hole: Hole, side: Side) -> Vector:
+    """Return the middle of a hole's mouth in the part's own axes."""
+    level = float(part.thick) if side is Side.SHOW else 0.0
+    return float(hole.l), float(hole.w), level if side.wide or hole.t is None else float(hole.t)
+
+
+def _half_slot(hole: Hole, axes: tuple[int, int]) -> tuple[float, float]:
+    half = max(float(hole.slot - hole.diameter) / 2, 0.0)
+    way = hole.slot_way or (1.0, 0.0, 0.0)
+    return way[axes[0]] * half, way[axes[1]] * half
 
 
 def to_space(item: Item, point: Vector) -> Vector:

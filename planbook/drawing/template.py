@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import hypot
 from typing import TYPE_CHECKING
 
-from planbook.drawing.features import handedness, hands_of, is_through, rows_of
+from planbook.drawing.features import handedness, hands_of, in_face, is_through
 from planbook.drawing.flat import Flat, rim_of
 from planbook.drawing.measures import datum_mark, direction_of
 from planbook.drawing.outline import circle, face_outline
@@ -18,6 +18,7 @@ from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import WORD_HEIGHT, LineKind
 from planbook.drawing.tiles import PAPERS, Tiling, clipped, tiled
 from planbook.drawing.wording import lettered, listed, sentence, spoken
+from planbook.plan.drilling import holes_in_order
 from planbook.plan.model import Hole, Part, Plan
 from planbook.units.factors import INCH
 
@@ -58,7 +59,7 @@ class Face:
     @property
     def holes(self) -> tuple[Hole, ...]:
         """The holes that are shown: those bored square or slanting into one of the two faces."""
-        return tuple(hole for hole in self.part.holes if hole.group in self.template.holes)
+        return tuple(hole for hole in self.part.holes if hole.group in self.template.holes and in_face(hole))
 
     def enters(self, hole: Hole) -> bool:
         """Whether the place of a hole lies on the face that is seen: one that leans comes out somewhere else."""
@@ -166,14 +167,9 @@ def _draw_cuts(sheet: Sheet, flat: Flat, face: Face) -> None:
 
 def _bore(sheet: Sheet, flat: Flat, face: Face) -> None:
     """Draw every hole with a cross through its centre, and number it as the table of holes does."""
-    number = 0
-    for row in rows_of(face.part.holes):
-        shown = row.group in face.template.holes
-        same = [hole for hole in face.part.holes if hole.group == row.group and hole.w == row.w]
-        for place in row.places:
-            number += 1
-            if shown:
-                _draw_hole(sheet, flat, face, next(hole for hole in same if hole.l == place), str(number))
+    for number, hole in holes_in_order(face.part):
+        if hole.group in face.template.holes and in_face(hole):
+            _draw_hole(sheet, flat, face, hole, str(number))
 
 
 def _draw_hole(sheet: Sheet, flat: Flat, face: Face, hole: Hole, number: str) -> None:
@@ -181,7 +177,8 @@ def _draw_hole(sheet: Sheet, flat: Flat, face: Face, hole: Hole, number: str) ->
     radius = float(hole.diameter) / 2
     seen = face.enters(hole)
     kind = LineKind.EDGE if seen else LineKind.HIDDEN
-    along = direction_of(flat.at, (0.0, 0.0), (1.0, 0.0))
+    way = hole.slot_way or (1.0, 0.0, 0.0)
+    along = direction_of(flat.at, (0.0, 0.0), (way[0], way[1]))
     sheet.line(kind, *_rim(middle, radius, along, float(hole.slot)), closed=True)
     if hole.counterbore is not None and hole.from_show is face.template.show:
         radius = float(hole.counterbore[0]) / 2

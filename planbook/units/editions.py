@@ -41,6 +41,11 @@ class Edition:
             raise UnitError(f"the {self.name} edition cannot be rounded to {float(mm):g} mm", f"write {choice}")
         return replace(self, resolution=mm)
 
+    @property
+    def finest(self) -> Edition:
+        """The edition with its finest step: for bits, which come in steps of 1/64 in or 0.1 mm, and for limits."""
+        return self.with_resolution(INCH / 64 if self.unit_mm == INCH else Fraction(1, 10))
+
 
 _STEPS = {
     "imperial": (tuple(INCH / 2**power for power in range(1, 7)), "1/2, 1/4, 1/8, 1/16, 1/32 or 1/64 in"),

@@ -54,7 +54,7 @@ def test_wide_and_narrow_lines_keep_two_to_one() -> None:
 
 def test_rows_of_holes_know_their_spacing() -> None:
     plan = bookcase("metric")
-    rows = rows_of(plan.part("side").holes)
+    rows = rows_of(plan.part("side"))
     assert [row.w for row in rows] == [50, 244]
     assert {row.every for row in rows} == {Fraction(32)}
     assert {len(row.places) for row in rows} == {21}
