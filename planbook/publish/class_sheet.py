@@ -8,6 +8,7 @@ from typing import Any
 from planbook.publish import class_lists
 from planbook.publish.book_info import BookInfo
 from planbook.publish.class_facts import Class
+from planbook.publish.class_noise import noise
 from planbook.publish.class_run import session_name, sessions, unit_of
 from planbook.publish.class_solved import Solved
 from planbook.publish.qr import qr_code
@@ -29,7 +30,7 @@ SHEETS = {
 """Sheets of a class in the order in which they are printed, with the names of their files; a new one is a line here
 and one in `class.typ` of the theme."""
 SECTIONS = tuple(SHEETS)
-TEACHERS = ("days", "prep", "costs", "cutting", "walls", "checkout", "signoff", "answer", "bottleneck")
+TEACHERS = ("days", "prep", "costs", "cutting", "walls", "checkout", "signoff", "noise", "answer", "bottleneck")
 """What is not for students, so that no template can let it slip."""
 
 
@@ -45,6 +46,7 @@ def class_sheet(solved: Solved, book: BookInfo, *, loads: tuple[Load, ...] = ())
         "walls": class_lists.walls(solved, book),
         "checkout": class_lists.checkout(solved, book),
         "signoff": class_lists.sign_off(solved),
+        "noise": noise(solved, book),
         "answer": _answer(solved),
         "bottleneck": _bottleneck(solved, loads),
     }

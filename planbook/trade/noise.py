@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planbook.trade.lookup import TradeError
-from planbook.trade.sourced import Basis
+from planbook.trade.sourced import Basis, Span
 from planbook.trade.valid import Number, need_positive
 
 OSHA = Basis("29 CFR 1910.95, Table G-16 and appendix A")
@@ -78,3 +78,28 @@ def _counted(exposures: Sequence[Exposure]) -> list[Exposure]:
         if part.hours < 0:
             raise TradeError("negative-time", f"the time at a noise is `{part.hours:g} h`, it is 0 or more", None)
     return [part for part in exposures if part.level_dba >= LEAST_DBA]
+
+
+@dataclass(frozen=True, slots=True)
+class NoiseDay:
+    """Doses of a day in %, from the usual least and the usual most of each machine's level."""
+
+    osha_pct: tuple[float, float]
+    niosh_pct: tuple[float, float]
+    citations: tuple[str, ...]
+
+
+def noise_day(times: Sequence[tuple[Span, Number]]) -> NoiseDay:
+    """Return the doses of a day of levels (dBA, from least to most) with the hours at each, without ear protection.
+
+    Noise of others in the same room is not in it. Raises `TradeError` for a time below nothing.
+    """
+    ends = []
+    for end in ("low", "high"):
+        ends.append([Exposure(float(getattr(level, end)), float(hours)) for level, hours in times])
+    low, high = ends
+    return NoiseDay(
+        (dose_osha_pct(low), dose_osha_pct(high)),
+        (dose_niosh_pct(low), dose_niosh_pct(high)),
+        tuple(dict.fromkeys([*(level.citation for level, _ in times), OSHA.citation, NIOSH.citation])),
+    )
