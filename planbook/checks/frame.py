@@ -50,7 +50,7 @@ def racks(subject: Subject) -> Iterator[Outcome]:
         names = " and ".join(f"`{key}`" for key in sorted(keys))
         yield judged(
             "racks",
-            f"{names}, {plane}",
+            f"{names.replace('`', '')}, {plane}",
             figure=f"kept square by {by}" if by else "nothing but shelves between them",
             limit="a back, a rail on edge, a brace or a stiff joint",
             rule=PRACTICE,

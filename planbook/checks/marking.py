@@ -140,7 +140,7 @@ def datum_gone(subject: Subject) -> Iterator[Outcome]:
                 "datum-gone",
                 f"{name} in {part.key}",
                 figure=reason or f"marked in step {feature.step} from edges that stay",
-                limit="the edge that it is measured from is there, and stays",
+                limit="edges that are there, and stay",
                 rule=EXACT,
                 wrong=f"`{name}` is marked on `{part.key}` in step {feature.step}, but {reason}" if reason else "",
                 span=subject.claimed(feature.step, (name,), "cuts"),

@@ -31,7 +31,7 @@ def test_a_rail_on_edge_does(tmp_path: Path, width: str, racks: bool) -> None:
 
 def test_a_back_does(tmp_path: Path) -> None:
     assert told("racks", bookcase(tmp_path)) == ()
-    assert outcomes("racks", bookcase(tmp_path))["`side`, from side to side"].figure == "kept square by `panel`"
+    assert outcomes("racks", bookcase(tmp_path))["side, from side to side"].figure == "kept square by `panel`"
 
 
 def test_legs_that_lean_are_not_asked(tmp_path: Path) -> None:
