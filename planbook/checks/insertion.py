@@ -15,8 +15,9 @@ from planbook.checks.copies import Copies, Copy
 from planbook.checks.fit import tolerance
 from planbook.checks.neighbours import WIDER
 from planbook.checks.outcome import Outcome
+from planbook.checks.passing import STRAIGHT, Known, Passing, Way, own_ways
 from planbook.checks.subject import EXACT, Subject, finely_shown
-from planbook.checks.units import STRAIGHT, Apart, Passing, Unit, Way, own_ways, taken_apart, units_at
+from planbook.checks.units import Apart, taken_apart, units_at
 from planbook.plan.model import Role, Step
 from planbook.source.diagnostics import Diagnostic, Severity
 
@@ -37,30 +38,29 @@ def trapped_part(subject: Subject) -> Iterator[Outcome]:
     """Reckon for each step whether its new parts can be moved to their places."""
     plan = subject.plan
     play = tolerance(plan.edition)
-    copies = Copies(plan)
+    copies, known = Copies(plan), Known()
     for step in plan.steps:
         standing = [copy for copy in copies.after(step.number) if copy.part.role is not Role.FILL]
         new = [copy for copy in standing if copy.part.joined_in == step.number]
         if not new or len(standing) < 2:
             continue
         units = units_at(plan, step.number, standing)
-        apart, passing = taken_apart(units, subject.shapes, float(play) + WIDER)
-        problem = next(
-            (_trapped(subject, step, some, passing) for some in apart.stuck if any(unit.new for unit in some)), None
-        )
+        apart, passing = taken_apart(units, subject.shapes, float(play) + WIDER, known)
+        stuck = (some for some in apart.stuck if any(units[number].new for number in some))
+        problem = next((_trapped(subject, step, some, passing) for some in stuck), None)
         yield Outcome(
             of=f"step {step.number}",
-            figure="" if problem is not None else _told(apart, units),
+            figure="" if problem is not None else _told(apart, passing),
             limit=f"nothing wider than {finely_shown(play, plan.edition)} in the way",
             rule=EXACT,
             problem=problem,
         )
 
 
-def _told(apart: Apart, units: list[Unit]) -> str:
+def _told(apart: Apart, passing: Passing) -> str:
     """Return how the new parts come in, or how many there are."""
-    new = [unit for unit in units if unit.new]
-    ways = [(unit.name, apart.left[id(unit)]) for unit in new if id(unit) in apart.left]
+    new = [number for number, unit in enumerate(passing.units) if unit.new]
+    ways = [(passing.units[number].name, apart.left[number]) for number in new if number in apart.left]
     if len(ways) < len(new) or len(ways) > TOLD:
         return f"{len(new)} part{'s' if len(new) != 1 else ''}, each along a straight way"
     return ", ".join(dict.fromkeys(f"{name} {_comes(way)}" for name, way in ways))
@@ -70,11 +70,12 @@ def _comes(way: Way) -> str:
     return COMES.get(way[0], "along its length")
 
 
-def _trapped(subject: Subject, step: Step, units: list[Unit], passing: Passing) -> Diagnostic:
+def _trapped(subject: Subject, step: Step, some: tuple[int, ...], passing: Passing) -> Diagnostic:
     """Tell of the new part that has least in its way."""
     edition = subject.plan.edition
-    met = [(*_least(unit, units, passing), unit) for unit in units if unit.new]
-    width, way, other, unit = min(met, key=lambda item: item[0])
+    met = [(*_least(number, some, passing), number) for number in some if passing.units[number].new]
+    width, way, other, number = min(met, key=lambda item: item[0])
+    unit = passing.units[number]
     copy = unit.copies[0]
     shown = finely_shown(Fraction(round(width * 1000), 1000), edition)
     return Diagnostic(
@@ -90,11 +91,11 @@ def _trapped(subject: Subject, step: Step, units: list[Unit], passing: Passing) 
     )
 
 
-def _least(unit: Unit, units: list[Unit], passing: Passing) -> tuple[float, Way, Copy]:
+def _least(number: int, some: tuple[int, ...], passing: Passing) -> tuple[float, Way, Copy]:
     """Return the widest thing in the way of a unit on the way where that is least, with the way and the thing."""
     found: list[tuple[float, Way, Copy]] = []
-    for way in (*own_ways(unit), *STRAIGHT):
-        met = [passing.between(unit, other, way) for other in units if other is not unit]
+    for way in (*own_ways(passing.units[number]), *STRAIGHT):
+        met = [passing.between(number, other, way) for other in some if other != number]
         width, copy = max(met, key=lambda item: item[0])
         if copy is not None:
             found.append((width, way, copy))

@@ -44,17 +44,30 @@ def ways_out(moving: Sequence[Body], standing: Sequence[Body]) -> tuple[str, ...
     return tuple(name for name, way in WAYS.items() if _clear(moving, standing, looking_from(way)))
 
 
+def blocked(moving: Sequence[Body], standing: Sequence[Body], way: Vector, *, play: float) -> bool:
+    """Whether the others stand ahead of bodies along a way, anywhere in a place wider than `play`."""
+    areas = _ahead(moving, standing, looking_from(way), play)
+    if not len(areas):
+        return False
+    # No place of an area is narrower than twice the area over its rim; most often one piece settles it.
+    if bool((2.0 * shapely.area(areas) > play * shapely.length(areas)).any()):
+        return True
+    return _widest(areas) > play
+
+
 def in_the_way(moving: Sequence[Body], standing: Sequence[Body], way: Vector, *, play: float) -> float:
     """Return how wide the widest place is in which the others stand ahead of bodies along a way, in mm.
 
     0 where it is no wider than `play`: parts slide along each other, and sizes are rounded.
     """
-    blocked = _ahead(moving, standing, looking_from(way), play)
-    if not len(blocked):
-        return 0.0
-    whole = shapely.union_all(shapely.set_precision(blocked, SLIVER / 10))
-    width = max((_width(part) for part in shapely.get_parts(whole).tolist()), default=0.0)
+    areas = _ahead(moving, standing, looking_from(way), play)
+    width = _widest(areas) if len(areas) else 0.0
     return width if width > play else 0.0
+
+
+def _widest(areas: np.ndarray) -> float:
+    whole = shapely.union_all(shapely.set_precision(areas, SLIVER / 10))
+    return max((_width(part) for part in shapely.get_parts(whole).tolist()), default=0.0)
 
 
 def _width(area: shapely.Geometry) -> float:
@@ -96,8 +109,8 @@ def _ahead(moving: Sequence[Body], standing: Sequence[Body], direction: Directio
     distance = _level(planes(facing), right[pair], points) - _level(planes(ahead), left[pair], points)
     before = np.zeros(len(common), dtype=np.bool_)
     np.logical_or.at(before, pair, distance > -margin)
-    blocked: np.ndarray = common[before]
-    return blocked
+    found: np.ndarray = common[before]
+    return found
 
 
 def _faces(bodies: Sequence[Body], direction: Direction, *, sign: float) -> Floats:
