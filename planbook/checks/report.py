@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from planbook.checks.about import LOOKS
+from planbook.checks.about import LOOKS, NOTHING
 from planbook.checks.outcome import Outcome
 from planbook.checks.subject import EXACT, Subject
 from planbook.checks.table import CHECKS, FIGURES
@@ -72,7 +72,7 @@ def report(subject: Subject) -> tuple[Checked, ...]:
         else:
             looked = _counted(subject, slug, list(check(subject)), reason, known[slug].source)
         if not looked:
-            looked = [_nothing(known[slug].source)]
+            looked = [_nothing(slug, known[slug].source)]
         ended = min((item.ended for item in looked), key=_GRAVITY.index)
         found.append(
             Checked(
@@ -115,5 +115,6 @@ def _counted(subject: Subject, slug: str, problems: list[Diagnostic], reason: st
     return [Looked(of="", figure=figure, limit=limit, source=source or EXACT, ended=ended)]
 
 
-def _nothing(source: str) -> Looked:
-    return Looked(of="", figure="nothing of the kind in this plan", limit="", source=source, ended=Ended.NOTHING)
+def _nothing(slug: str, source: str) -> Looked:
+    why = NOTHING.get(slug, "nothing of the kind in this plan")
+    return Looked(of="", figure=why, limit="", source=source, ended=Ended.NOTHING)

@@ -6,7 +6,7 @@ import pytest
 from checks.altered_bench import bench, bookcase
 from sample_plan import bookcase as sample
 
-from planbook.checks.about import LOOKS, NOT_CHECKED
+from planbook.checks.about import LOOKS, NOT_CHECKED, NOTHING
 from planbook.checks.report import Checked, Ended, report
 from planbook.checks.subject import Subject
 from planbook.checks.table import CHECKS, FIGURES
@@ -66,3 +66,10 @@ def test_it_never_says_that_something_is_safe(tmp_path: Path) -> None:
 
 def test_a_plan_alone_can_be_told_too() -> None:
     assert len(report(Subject(sample()))) == len(CHECKS)
+
+
+def test_what_there_was_nothing_of_says_why(tmp_path: Path) -> None:
+    checks = {check.slug: check for check in report(bookcase(tmp_path))}
+    (looked,) = checks["pour-too-cold"].looked
+    assert (looked.ended, looked.figure) == (Ended.NOTHING, "no resin is poured")
+    assert set(NOTHING) <= {slug for slug, _ in FIGURES}
