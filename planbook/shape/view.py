@@ -104,6 +104,7 @@ class View:
         edge = seen[edge]
         contour = (count == 1) & ~scene.bored[kept]
         inner = self._goes_on(kept, start, end, contour, edge, triangle)
+        edge, triangle = self._before(start, end, edge, triangle)
         base, low, high, outline = split(contour, inner, len(kept))
         self.edge_body = scene.edge_body[kept][base]
         self.outline = outline
@@ -138,9 +139,17 @@ class View:
         high = corners.max(axis=1) + GROW * self.scene.size
         boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
         strings = shapely.linestrings(np.stack([start[:, :2], end[:, :2]], axis=1))
+        # The tree gives the edges in their order; which triangle comes first does not matter.
         edge, triangle = shapely.STRtree(boxes).query(strings)
-        order = np.lexsort((triangle, edge))
-        return edge[order].astype(np.int64), self.front[triangle[order]].astype(np.int64)
+        return edge, self.front[triangle]
+
+    def _before(self, start: Floats, end: Floats, edge: Ints, triangle: Ints) -> tuple[Ints, Ints]:
+        """Drop the pairs in which no corner of the triangle is nearer than both ends of the edge."""
+        depth = self.scene.flat[:, 2]
+        nearest = depth[self.scene.triangles].max(axis=1)
+        farthest = np.minimum(start[:, 2], end[:, 2])
+        ahead = nearest[triangle] > farthest[edge]
+        return edge[ahead], triangle[ahead]
 
     def _goes_on(
         self, kept: Ints, start: Floats, end: Floats, contour: Flags, edge: Ints, triangle: Ints
