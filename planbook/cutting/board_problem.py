@@ -6,7 +6,7 @@ the stretch between two crosscuts: every way to do so is a clearing of the board
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -128,33 +128,48 @@ def _taken(size: int, kerf: int, *, first: bool = False) -> int:
 
 
 def board_tree(board: Board, clearing: Clearing, filled: dict[Rect, Block], kerf: int) -> Block:
-    """Return the board as a tree of cuts; `filled` holds what becomes of its clear rectangles."""
-    room = board.room
-    spans = [(each.at.x, each.at.x + each.at.length, _stretch(each, filled, kerf)) for each in clearing.stretches]
-    blocks = list(_side_by_side(spans, room.x, room.x + room.length, kerf, lambda x, n: Rect(x, room.y, n, room.width)))
-    if len(blocks) == 1 and blocks[0].at == room:
-        return blocks[0]
-    return Block(room, Way.CROSSCUT, tuple(blocks))
+    """Return the board as a tree of cuts; `filled` holds what becomes of its clear rectangles.
+
+    Each cut takes one end or one side off, so that a board with a knot in it can be followed with a stop.
+    """
+    spans = [_stretch(each, filled, kerf) for each in clearing.stretches]
+    return _taken_off(_with_waste(spans, board.room, Way.CROSSCUT, kerf), Way.CROSSCUT)
 
 
 def _stretch(stretch: Stretch, filled: dict[Rect, Block], kerf: int) -> Block:
-    at = stretch.at
-    spans = [(strip.y, strip.y + strip.width, filled.get(strip, Block(strip))) for strip in stretch.strips]
-    blocks = list(_side_by_side(spans, at.y, at.y + at.width, kerf, lambda y, n: Rect(at.x, y, at.length, n)))
-    if len(blocks) == 1 and blocks[0].at == at:
-        return blocks[0]
-    return Block(at, Way.RIP, tuple(blocks))
+    strips = [filled.get(strip, Block(strip)) for strip in stretch.strips]
+    return _taken_off(_with_waste(strips, stretch.at, Way.RIP, kerf), Way.RIP)
 
 
-def _side_by_side(
-    spans: Sequence[tuple[int, int, Block]], start: int, stop: int, kerf: int, waste: Callable[[int, int], Rect]
-) -> Iterator[Block]:
-    """Yield blocks from one end to the other, a kerf apart, with what is waste between them."""
-    at = start
-    for low, high, block in spans:
+def _with_waste(blocks: Sequence[Block], room: Rect, way: Way, kerf: int) -> list[Block]:
+    """Return blocks from one side of a room to the other, a kerf apart, with what is waste between them."""
+    rip = way is Way.RIP
+    at, stop = (room.y, room.y + room.width) if rip else (room.x, room.x + room.length)
+    found = []
+
+    def waste(size: int) -> Block:
+        place = Rect(room.x, at, room.length, size) if rip else Rect(at, room.y, size, room.width)
+        return Block(place)
+
+    for block in blocks:
+        low, size = (block.at.y, block.at.width) if rip else (block.at.x, block.at.length)
         if low - kerf > at:
-            yield Block(waste(at, low - kerf - at))
-        yield block
-        at = high + kerf
+            found.append(waste(low - kerf - at))
+        found.append(block)
+        at = low + size + kerf
     if at < stop:
-        yield Block(waste(at, stop - at))
+        found.append(waste(stop - at))
+    return found or [Block(room)]
+
+
+def _taken_off(blocks: Sequence[Block], way: Way) -> Block:
+    """Return blocks that lie side by side as one that is cut in two again and again."""
+    if len(blocks) == 1:
+        return blocks[0]
+    rest = _taken_off(blocks[1:], way)
+    first, last = blocks[0].at, rest.at
+    if way is Way.RIP:
+        whole = Rect(first.x, first.y, first.length, last.y + last.width - first.y)
+    else:
+        whole = Rect(first.x, first.y, last.x + last.length - first.x, first.width)
+    return Block(whole, way, (blocks[0], rest))

@@ -185,7 +185,13 @@ def solve(task: Task) -> Lot:
         from planbook.cutting.on_hand import solve_boards
 
         bought = boards_to_buy(task.edition)
-        return Lot(task=task, solution=solve_boards(task.pieces, task.boards, task.saw.kerf, bought=bought))
+        try:
+            return Lot(task=task, solution=solve_boards(task.pieces, task.boards, task.saw.kerf, bought=bought))
+        except CuttingError as fault:
+            message = fault.message
+            for entry in task.wanted:
+                message = message.replace(f"`{entry.key}`", f"`{entry.part}`")
+            raise CuttingError(fault.slug, message, fault.help) from None
     if task.sticks:
         from planbook.cutting.sticks import solve_sticks
 

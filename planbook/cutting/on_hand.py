@@ -7,8 +7,8 @@ board.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from planbook.cutting.board_problem import Board, Clearing, board_tree, clearings
 from planbook.cutting.effort import NORMAL, Effort
@@ -29,14 +29,6 @@ _QUICK = Effort(nodes=200, checks=60, patterns=500, corrections=2, tidy=0)
 """For clearings that are compared."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
-    """Clearings chosen, and what comes of them."""
-
-    chosen: tuple[Clearing, ...]
-    solution: Solution
-
-
 def solve_boards(
     pieces: Sequence[Piece], boards: Sequence[Board], kerf: int, *, bought: Sequence[Sheet], effort: Effort = NORMAL
 ) -> Solution:
@@ -47,19 +39,47 @@ def solve_boards(
     whose defects are cut out as the layouts show.
     """
     ways = [clearings(board, kerf) for board in boards]
-    best = _solve(pieces, boards, tuple(way[0] for way in ways), kerf, bought, _QUICK)
+    _refuse_too_large(pieces, ways, bought)
+    chosen, best, fault = tuple(way[0] for way in ways), None, None
+    for tried in _choices(ways):
+        # A clearing is compared with all others as they have turned out best so far.
+        other = tuple(way[at] if at is not None else now for way, at, now in zip(ways, tried, chosen, strict=True))
+        try:
+            found = _solve(pieces, boards, other, kerf, bought, _QUICK)
+        except CuttingError as short:
+            fault = fault or short
+            continue
+        if best is None or found.cost < best.cost:
+            chosen, best = other, found
+    if best is None:
+        assert fault is not None
+        raise fault
+    final = _solve(pieces, boards, chosen, kerf, bought, effort)
+    return _as_boards(final if final.cost <= best.cost else best, boards, chosen, kerf)
+
+
+def _choices(ways: Sequence[Sequence[Clearing]]) -> Iterator[tuple[int | None, ...]]:
+    """Yield which clearings to try: the likeliest of all boards, then the others of one board after the other."""
+    yield tuple(0 for _ in ways)
     tries = 1
     for number, choices in enumerate(ways):
-        for clearing in choices[1:]:
-            if tries >= MOST_TRIES:
-                break
+        for at in range(1, len(choices)):
             tries += 1
-            chosen = (*best.chosen[:number], clearing, *best.chosen[number + 1 :])
-            other = _solve(pieces, boards, chosen, kerf, bought, _QUICK)
-            if other.solution.cost < best.solution.cost:
-                best = other
-    final = _solve(pieces, boards, best.chosen, kerf, bought, effort)
-    return _as_boards(final if final.solution.cost <= best.solution.cost else best, boards, kerf)
+            if tries > MOST_TRIES:
+                return
+            yield tuple(at if board == number else None for board in range(len(ways)))
+
+
+def _refuse_too_large(pieces: Sequence[Piece], ways: Sequence[Sequence[Clearing]], bought: Sequence[Sheet]) -> None:
+    rects = [rect for way in ways for clearing in way for rect in clearing.rects()]
+    rects += [Rect(0, 0, sheet.length, sheet.width) for sheet in bought]
+    for piece in pieces:
+        if not any(_fits(piece, rect) for rect in rects):
+            raise CuttingError(
+                "larger-than-stock",
+                f"no clear wood of the boards is large enough for `{piece.key}`",
+                "make it of two pieces with a joint, glue it up from strips, or add a board",
+            )
 
 
 def _solve(
@@ -69,7 +89,7 @@ def _solve(
     kerf: int,
     bought: Sequence[Sheet],
     effort: Effort,
-) -> _Way:
+) -> Solution:
     sizes = [(board.length, board.width) for board in boards] + [(sheet.length, sheet.width) for sheet in bought]
     largest = max(length * width for length, width in sizes)
     unit = max(1, largest // _PARTS)
@@ -89,26 +109,25 @@ def _solve(
         price = DEAR * -(-entry.length * entry.width // unit)
         stock.append(replace(entry, key=entry.key or f"{BUY}\n{number}", price=price, limit=None))
     if not stock:
-        raise CuttingError("larger-than-stock", "no piece fits on a board", "glue it up from strips")
-    solution = solve_sheets(pieces, stock, Saw(kerf=kerf), effort=effort)
-    return _Way(chosen, solution)
+        raise CuttingError("stock-short", "the boards on hand do not give all pieces", "add a board")
+    return solve_sheets(pieces, stock, Saw(kerf=kerf), effort=effort)
 
 
 def _fits(piece: Piece, rect: Rect) -> bool:
     return piece.length <= rect.length and piece.width <= rect.width
 
 
-def _as_boards(way: _Way, boards: Sequence[Board], kerf: int) -> Solution:
+def _as_boards(solution: Solution, boards: Sequence[Board], chosen: Sequence[Clearing], kerf: int) -> Solution:
     cut: dict[str, dict[int, Block]] = {}
     bare: list[Layout] = []
-    for layout in way.solution.layouts:
+    for layout in solution.layouts:
         key, _, number = layout.stock.rpartition("\n")
         if key in ("", BUY):
             bare.append(_as_bought(layout) if key else layout)
             continue
         cut.setdefault(key, {})[int(number)] = layout.root
     layouts = []
-    for board, clearing in zip(boards, way.chosen, strict=True):
+    for board, clearing in zip(boards, chosen, strict=True):
         roots = cut.get(board.key)
         if roots is None:
             continue
@@ -116,7 +135,7 @@ def _as_boards(way: _Way, boards: Sequence[Board], kerf: int) -> Solution:
         filled = {rects[number]: _moved(root, rects[number].x, rects[number].y) for number, root in roots.items()}
         layouts.append(Layout(board.key, board.length, board.width, 1, board_tree(board, clearing, filled, kerf)))
     model = "defects cut out as drawn, then edge-to-edge cuts in two stages and a last trim of single pieces"
-    return replace(way.solution, layouts=(*layouts, *bare), model=model)
+    return replace(solution, layouts=(*layouts, *bare), model=model)
 
 
 def _moved(block: Block, x: int, y: int) -> Block:
