@@ -9,7 +9,7 @@ Each of `steps` has `hazards` (the author's), `cautions` that follow from its to
 `movement` (or None) has `built`, `driest`, `dampest` moisture, `rows` (`letter`, `name`, `wood`, `width`,
 `shrinks`, `swells`), `sources` and `picture` (or empty); `coats` and `glues` each have `product`, `rows` (`what`,
 `value`) and `source`; `fills` are the mixing tables of `planbook.publish.sheet_resin`, `fasteners` the schedule of
-`planbook.publish.sheet_fasteners`.
+`planbook.publish.sheet_fasteners`; `told` are sentences of practitioners by topic.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from planbook.publish import (
     sheet_fittings,
     sheet_holes,
     sheet_lists,
+    sheet_practice,
     sheet_resin,
     sheet_safety,
     sheet_shop,
@@ -86,6 +87,7 @@ def sheet(
         "coats": sheet_shop.coats(plan, book),
         "glues": sheet_shop.glues(plan, book),
         "fills": sheet_resin.fills(plan),
+        "told": sheet_practice.told(plan),
         "dims": sheet_lists.dims(plan),
         "accepted": [{"slug": slug, "reason": reason} for slug, reason in plan.accepted],
         "findings": [
