@@ -19,14 +19,32 @@ from planbook.trade.machines import Tool, find_tool, tool_names
 
 RAGS_RULE = "guidance of fire services; 29 CFR 1926.252(e), covered fire-resistant containers"
 MAINS_RULE = "common practice, no source; the local electrical code comes first"
-_MAINS = re.compile(
-    r"\bmains\b|\b(?:110|115|120|127|220|230|240)\s?v(?:olts?)?\b|line voltage|hard-?wir|junction box|household current"
+_MAINS = re.compile(r"\bmains\b|\bline voltage\b|\bhard-?wir|\bjunction box|\bhousehold current\b")
+_VOLTS = re.compile(r"\b(?:110|115|120|127|220|230|240)\s?v(?:olts?)?\b")
+_WIRED = re.compile(
+    r"\b(?:lamps?|lights?|lighting|leds?|wires?|wiring|cords?|sockets?|outlets?|switch(?:es)?|bulbs?|dimmers?)\b"
 )
+"""A voltage alone may be that of a machine; with one of these it is that of the piece."""
+_SENTENCE = re.compile(r"[^.!?]+")
+_AGAINST = re.compile(r"\bunplug|\bpull the plug|\bdisconnect|\boff the mains|\b(?:no|not|never|without)\b")
+"""A sentence that keeps away from mains, or pulls a plug before a bit is changed."""
 _LICENSED = ("electrician", "plug-in supply", "plug-in power supply", "plug in supply")
-_DISPOSED = re.compile(
-    r"(?:cloth|\brag).{0,200}(?:\bflat\b|under water|\blid\b|metal can|\bspread\b|\bhang\b)", re.DOTALL
+_CLOTHS = r"(?:\bcloths?\b|\brags?\b|\bwipes\b|\bpaper towels?\b)"
+_CAN = r"(?:\b(?:under|in) water\b|\b(?:metal|rag|waste) can\b)"
+_AWAY = rf"(?:{_CAN}|\bflat\b|\blid\b|\bspread (?:it|them|each|out|flat)\b|\b(?:hang|hung)\b)"
+_DISPOSED = re.compile(rf"{_CLOTHS}.{{0,200}}{_AWAY}|{_CAN}.{{0,80}}{_CLOTHS}", re.DOTALL)
+_AS_BEFORE = re.compile(r"\bcautions? of\b|\bas in (?:the )?step\b|\bcautions? (?:of|above|before) hold")
+"""A step that sends the reader to what another one says."""
+_AIRED = (
+    "window",
+    "ventilat",
+    "outdoors",
+    "open the door",
+    "open a door",
+    "fresh air",
+    "air the room",
+    "extractor fan",
 )
-_AIRED = ("window", "ventilat", "outdoors", "open the door", "fresh air")
 _GLOVES_OFF = re.compile(r"no gloves|without gloves|gloves off|never [^.]*gloves|gloves[^.]*\boff\b|\boff\b[^.]*gloves")
 
 
@@ -126,13 +144,15 @@ def rags_unsaid(subject: Subject) -> Iterator[Outcome]:
         except TradeError as fault:
             yield Outcome(of=finish.product, missing=fault.message)
             continue
+        before = ""
         for step in subject.plan.steps:
             if step.finishes and words:
-                yield _disposal(step, finish.product, words)
+                text = said(step)
+                yield _disposal(step, finish.product, words, f"{text} {before}" if _AS_BEFORE.search(text) else text)
+                before += f" {text}"
 
 
-def _disposal(step: Step, product: str, words: tuple[str, ...]) -> Outcome:
-    text = said(step)
+def _disposal(step: Step, product: str, words: tuple[str, ...], text: str) -> Outcome:
     lacking = []
     if _DISPOSED.search(text) is None:
         lacking.append("where the cloths go")
@@ -157,7 +177,7 @@ def _disposal(step: Step, product: str, words: tuple[str, ...]) -> Outcome:
 def mains_voltage(subject: Subject) -> Iterator[Outcome]:
     """Find words of mains voltage that neither send to an electrician nor speak of a plug-in supply."""
     for what, text, span in _texts(subject):
-        match = _MAINS.search(text)
+        match = _mains(text)
         if match is None:
             continue
         licensed = any(word in text for word in _LICENSED)
@@ -173,6 +193,16 @@ def mains_voltage(subject: Subject) -> Iterator[Outcome]:
             )
         figure = f"speaks of {match[0]}" + (" and sends to licensed practice" if licensed else "")
         yield Outcome(of=what, figure=figure, limit="licensed practice", rule=MAINS_RULE, problem=problem)
+
+
+def _mains(text: str) -> re.Match[str] | None:
+    """Return the first word of mains voltage, but for sentences that keep away from it."""
+    wired = _WIRED.search(text) is not None
+    for sentence in _SENTENCE.findall(text):
+        match = _MAINS.search(sentence) or (_VOLTS.search(sentence) if wired else None)
+        if match is not None and _AGAINST.search(sentence) is None:
+            return match
+    return None
 
 
 def _texts(subject: Subject) -> Iterator[tuple[str, str, Span]]:

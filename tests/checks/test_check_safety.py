@@ -67,6 +67,10 @@ def test_a_finish_with_water_has_no_such_cloths(tmp_path: Path) -> None:
         ("lamp: {count: 1, note: hard-wired}", True),
         ("lamp: {count: 1, note: a licensed electrician wires it to 120 V}", False),
         ("lamp: {count: 1, note: 12 V strip on a listed plug-in supply}", False),
+        ("lamp: {count: 1, note: junction box}", True),
+        ("lamp: {count: 1, note: it never touches the mains}", False),
+        ("planer: {count: 1, note: one for 230 V}", False),
+        ("lamp: {count: 1, note: a bulb for 230 V}", True),
     ],
 )
 def test_mains_belong_to_an_electrician(tmp_path: Path, words: str, fails: bool) -> None:
@@ -78,3 +82,27 @@ def test_mains_belong_to_an_electrician(tmp_path: Path, words: str, fails: bool)
 
 def test_the_demo_has_no_mains(tmp_path: Path) -> None:
     assert outcomes("mains-voltage", bench(tmp_path)) == {}
+
+
+CUT = "Unplug the router before you touch the bit."
+
+
+def test_to_unplug_from_the_mains_is_no_wiring(tmp_path: Path) -> None:
+    assert told("mains-voltage", bench(tmp_path, (CUT, "Unplug it from the mains before you touch the bit."))) == ()
+    assert told("mains-voltage", bench(tmp_path, (CUT, "Then wire the lamp to the mains.")))
+
+
+@pytest.mark.parametrize(
+    ("words", "fails"),
+    [
+        ("Spread the oil with a cloth, thin.", True),
+        ("Rub it with a cloth. Spread wax on it.", True),
+        ("Paper towels go into a metal can.", False),
+        ("Put it under water: no oily rag stays dry.", False),
+        ("The cautions of {step Oil the inside faces} hold here too.", False),
+        ("Hang each rag on the fence.", False),
+    ],
+)
+def test_where_cloths_go_may_be_said_in_many_ways(tmp_path: Path, words: str, fails: bool) -> None:
+    changed = bench(tmp_path, (CLOTHS, f"Hazard (serious injury; could): **Cloths.** {words}"))
+    assert bool([item for item in told("rags-unsaid", changed) if "step 15" in item.message]) is fails
