@@ -30,7 +30,8 @@ HIDDEN = (DOWEL, DOUBLE, BISCUIT, TENON)
 _BORED = re.compile(r"\b(screws?|bolts?|dowels?|dowel pins?|biscuits?|loose tenons?)\b", re.IGNORECASE)
 _LENGTH_FIRST = re.compile(r"^(?P<long>\d[\d /.-]*(?:in|mm|\"))\s+(?P<size>(?:no\.?\s*|number\s+)\d+|m\d+)\b", re.I)
 _WORDS = (
-    "round head wood screw", "pan head wood screw", "washer head screw", "structural screw", "double-ended screw",
+    "round head wood screw", "round-head wood screw", "pan head wood screw", "pan-head wood screw",
+    "washer head screw", "structural screw", "double-ended screw",
     "dowel screw", "hanger bolt", "carriage bolt", "hex bolt", "machine screw", "coach screw", "lag screw", "lag bolt",
     "wood screw", "dowel pin", "dowel", "biscuit", "loose tenon", "bolt",
 )  # fmt: skip
@@ -90,6 +91,12 @@ def driven(draft: Draft, name: str) -> Driven | None:
 
 
 def _driven(draft: Draft, name: str, source: DrivenSource) -> Driven | None:
+    if source.bracket is not None:
+        text, _ = values.chosen(draft, source.bracket.by)
+        try:
+            return _read(draft, text)
+        except TradeError as fault:
+            raise draft.fail(fault.slug, fault.message, text.span, help=fault.help) from None
     texts = [text for text in (values.chosen(draft, value)[0] for value in source.by) if _is_bored(text)]
     if len(texts) > 1:
         raise draft.fail(
@@ -217,6 +224,13 @@ def in_place(draft: Draft, name: str) -> tuple[Fastened, ...]:
         )
 
     return draft.once(f"{name} (in place)", joints.key_of(draft, name).span, too_early)
+
+
+def count(draft: Draft, name: str) -> int:
+    """Return how many fasteners hold a joint, or how many brackets, each of which has two screws."""
+    number = sum(len(one.places) for one in in_place(draft, name))
+    source = words_of(draft, name)
+    return number // 2 if source is not None and source.bracket is not None else number
 
 
 def step_of(draft: Draft, name: str, cut_in: int | None, joined_in: int | None) -> int | None:

@@ -13,18 +13,19 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from planbook.plan import joints, meeting, places, stand, values
+from planbook.plan import brackets, joints, meeting, places, stand, values
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft, Unresolved
+from planbook.plan.drilled import Drilled, sizes_of
 from planbook.plan.driven import Driven, driven, group_of, step_of, words_of
 from planbook.plan.fastened import Fastened, Grain, Layer, Place
-from planbook.plan.holing import Drilled, far_hole, near_hole, sizes_of
+from planbook.plan.holing import bracket_hole, far_hole, near_hole
 from planbook.plan.jigs import near
 from planbook.plan.meeting import Hull, Meeting, dot, scaled
 from planbook.plan.model import Hole, Part, Placement, StockKind
 from planbook.plan.parts import Made
 from planbook.plan.shapes import Vector
-from planbook.source.schema.joints import DrivenSource
+from planbook.source.schema.joints import BracketSource, DrivenSource
 from planbook.source.text import Text
 
 APART = 1.0
@@ -210,6 +211,9 @@ class _Joint:
 
     def _driven(self, met: list[Meeting], bores: _Bores) -> Iterator[Fastened]:
         """Give the fasteners of two parts, those that may move apart from those that may not."""
+        if self.source.bracket is not None:
+            yield from self._bracketed(self.source.bracket, met, bores)
+            return
         groups: dict[tuple[object, ...], tuple[Drilled, list[Place]]] = {}
         for found in met:
             for spot, room in places.spots(self.draft, str(self.key), self.source, found):
@@ -217,6 +221,22 @@ class _Joint:
                 groups.setdefault(drilled.same, (drilled, []))[1].append(place)
         for drilled, stands in groups.values():
             yield self._fastened(drilled, tuple(stands))
+
+    def _bracketed(self, source: BracketSource, met: list[Meeting], bores: _Bores) -> Iterator[Fastened]:
+        """Give the screws of brackets: those into one part, then those into the other."""
+        groups: dict[tuple[str, Fraction], tuple[Layer, list[Place]]] = {}
+        reach = brackets.reach(self.draft, source, self.what.long)
+        for found in met:
+            for spot, _ in places.spots(self.draft, str(self.key), self.source, found):
+                for leg in brackets.legs(self.draft, self.key, source, found, spot):
+                    hole, ahead = bracket_hole(self.draft, self.key, self.source, self.what, leg, reach)
+                    hole = replace(hole, group=group_of(self.draft, str(self.key)), step=self.step)
+                    bores.add(leg.hull.part.key, leg.hull.placement.copy, hole)
+                    layer = self._layer(leg.hull, leg.way, ahead, hole.diameter, hole.deep)
+                    place = Place(start=leg.start, way=leg.way, passes=(), into=leg.hull.placement)
+                    groups.setdefault((layer.part, ahead), (layer, []))[1].append(place)
+        for layer, stands in groups.values():
+            yield self._described((), layer, tuple(stands), bite=reach)
 
     def _one(self, found: Meeting, spot: Vector, room: float, bores: _Bores) -> tuple[Drilled, Place]:
         """Return one fastener with its holes' sizes, after its holes are noted."""
@@ -263,6 +283,18 @@ class _Joint:
             self._layer(drilled.meeting.one, drilled.way, drilled.through, drilled.near_diameter, drilled.near_deep),
             self._layer(drilled.meeting.other, drilled.way, drilled.ahead, drilled.far_diameter, drilled.far_deep),
         ]
+        found = self._described(
+            tuple(layers) if drilled.bolted else (layers[0],),
+            None if drilled.bolted else layers[1],
+            stands,
+            bite=drilled.bite,
+        )
+        free = drilled.slot > 0 and not self.what.hidden
+        return replace(found, sunk=drilled.sunk, back=drilled.back, free=free, plugged=drilled.plugged)
+
+    def _described(
+        self, passes: tuple[Layer, ...], into: Layer | None, stands: tuple[Place, ...], *, bite: Fraction
+    ) -> Fastened:
         what = self.what
         return Fastened(
             joint=str(self.key),
@@ -274,13 +306,12 @@ class _Joint:
             shank=what.shank,
             root=what.root,
             head=what.head,
-            passes=tuple(layers) if drilled.bolted else (layers[0],),
-            into=None if drilled.bolted else layers[1],
-            sunk=drilled.sunk,
-            bite=drilled.bite,
-            back=drilled.back,
-            free=drilled.slot > 0 and not what.hidden,
-            plugged=drilled.plugged,
+            passes=passes,
+            into=into,
+            sunk=Fraction(0),
+            bite=bite,
+            free=False,
+            plugged=False,
             places=stands,
             step=self.step,
         )

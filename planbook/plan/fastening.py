@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from planbook.plan import bolts, joints, sockets, values
+from planbook.plan import bolts, driven, joints, sockets, values
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft
-from planbook.plan.driven import driven, in_place
 from planbook.plan.holing import joint_holds_by
 from planbook.plan.model import Joint
 from planbook.source.schema.joints import BoltedSource, SocketSource
@@ -51,6 +50,6 @@ def _count(draft: Draft, key: Text) -> int | None:
         return bolts.count(draft, str(key))
     if isinstance(source, SocketSource):
         return sockets.count(draft, str(key))
-    if driven(draft, str(key)) is not None:
-        return sum(len(one.places) for one in in_place(draft, str(key)))
+    if driven.driven(draft, str(key)) is not None:
+        return driven.count(draft, str(key))
     return values.count(draft, source.each, 1, word="each") if source.each is not None else None

@@ -206,7 +206,7 @@ def _joint(draft: Draft, name: str) -> Properties:
             "from fixed": lambda: bolts.from_fixed(draft, name),
         }
     elif isinstance(source, DrivenSource) and driven.driven(draft, name) is not None:
-        found = {"count": lambda: sum(len(one.places) for one in driven.in_place(draft, name))}
+        found = {"count": lambda: driven.count(draft, name)}
         found |= {word: partial(_bored_for, draft, name, word) for word in ("pilot", "clearance", "bite")}
     return found | {
         "deep": lambda: joints.deep(draft, name),

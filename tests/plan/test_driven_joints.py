@@ -184,6 +184,26 @@ def test_bolts_pass_both_parts(tmp_path: Path) -> None:
     assert [layer.part for layer in one.passes] == ["top", "rail"]
 
 
+def test_brackets_sit_inside_and_their_holes_drive_those_in_the_wood(tmp_path: Path) -> None:
+    words = "by: angle brackets, each: 2, bracket: {hole: 1 in, by: No. 6 x 1/2 in pan-head wood screw, thick: 1/16 in}"
+    parts = TABLE.replace("count: 2, ", "").replace(", spread: front to back", "")
+    parts += "\n" + parts.splitlines()[0].replace("rail:", "back rail:").replace(
+        "front face: 0 in", "front face: 9 1/4 in"
+    )
+    found = plan(tmp_path, parts, f"tops: {{butt: top, to: [rail, back rail], {words}}}")
+    rails, top = [*of(found, "rail"), *of(found, "back rail")], of(found, "top")
+    assert {line.face for line in of(found, "rail")} == {"back face"}
+    assert {line.face for line in of(found, "back rail")} == {"front face"}
+    # 1 in below the upper edge of a 3 in rail.
+    assert {line.role for line in (*rails, *top)} == {"pilot"}
+    assert {shown(line.y) for line in rails} == {"2 in"}
+    assert {line.deep for line in (*rails, *top)} == {inches("1/2") - inches("1/16")}
+    # The rails are 3/4 in thick at the front and the back of a top 10 in deep.
+    assert {shown(line.y) for line in top} == {"1 3/4 in", "8 1/4 in"}
+    assert found.joints[0].count == 4
+    assert sum(len(one.places) for one in found.fastened) == 8
+
+
 def test_places_as_the_author_gives_them(tmp_path: Path) -> None:
     at = "at: [3 in from left, 4 in from right, 12 in from left end of top]"
     found = plan(tmp_path, TABLE, f"tops: {{through: top, into: rail, by: No. 8 x 1 1/2 in wood screw, {at}}}")

@@ -18,6 +18,14 @@ class InsertSource(Words):
     drill: Value | None = Field(None, description="Hole that its maker asks for.")
 
 
+class BracketSource(Words):
+    """An angle bracket whose own holes say where its screws go: one hole in each leg, equally far from its bend."""
+
+    hole: Value = Field(description="From the bend to the middle of its holes.")
+    by: Value = Field(description="The screw that goes into each hole: `No. 8 x 5/8 in wood screw`.")
+    thick: Value | None = Field(None, description="Thickness of its metal.")
+
+
 class DrivenSource(Words):
     """Words of every joint that screws, bolts, dowels, biscuits or loose tenons can hold."""
 
@@ -36,6 +44,7 @@ class DrivenSource(Words):
     clearance: Value | None = Field(None, description="Diameter of the clearance hole, in place of that of the tables.")
     free: Many = Field((), description="Parts along which the wood may move, as screws in slots let it.")
     slot: Value | None = Field(None, description="Length of those slots, across the grain.")
+    bracket: BracketSource | None = Field(None, description="Own holes of the brackets that hold it, and their screws.")
 
 
 class JointSource(DrivenSource):
