@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from planbook.cutting.board_problem import Board, Defect
-from planbook.cutting.boards import EDGES, ENDS, JOINT, LONGEST, NARROWEST, SHORTEST, STRIP, WIDEST
+from planbook.cutting.boards import EDGES, ENDS, JOINT, LONGEST, STRIP, WIDEST
 from planbook.cutting.demand import Wanted, down, up
 from planbook.cutting.layout import Rect
 from planbook.cutting.problem import Sheet
@@ -23,8 +23,11 @@ from planbook.units.read import ReadError, read_quantity
 from planbook.units.write import plain_length
 
 _EDGES = ("near", "far")
-_PLANED = INCH / 32
-"""How much thinner than its nominal size a board may be (our own choice)."""
+_PLANED = INCH / 4
+"""Taken off a rough board to make it flat on both faces (common practice, no source)."""
+_FEET = (LONGEST, 8, 5, 3)
+_INCHES = (WIDEST, 7, 5)
+"""Sizes of boards to buy that are tried (our own choice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +174,7 @@ def boards_for(stock: Stock, boards: Sequence[HandBoard], edition: Edition) -> t
     """Return the boards of a wood that are thick enough for a stock, in whole steps, ends and edges trimmed."""
     if stock.rough_thickness is None:
         return ()
-    least = stock.rough_thickness - _PLANED
+    least = min(stock.rough_thickness, stock.thickness + _PLANED)
     return tuple(
         _steps(board, edition) for board in boards if board.material == stock.material and board.thick >= least
     )
@@ -205,8 +208,8 @@ def _outside(start: Fraction, stop: Fraction, low: Fraction, high: Fraction, edi
 
 def boards_to_buy(edition: Edition) -> tuple[Sheet, ...]:
     """Return boards that yards sell, ends and edges taken off, large to small, for what is not on hand."""
-    lengths = [down(feet * FOOT - ENDS, edition) for feet in (LONGEST, (LONGEST + SHORTEST) // 2, SHORTEST)]
-    widths = [down(inches * INCH - EDGES, edition) for inches in (WIDEST, (WIDEST + NARROWEST) // 2)]
+    lengths = [down(feet * FOOT - ENDS, edition) for feet in _FEET]
+    widths = [down(inches * INCH - EDGES, edition) for inches in _INCHES]
     return tuple(Sheet(key="", length=length, width=width) for length in lengths for width in widths)
 
 

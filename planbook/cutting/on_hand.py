@@ -34,12 +34,39 @@ def solve_boards(
 ) -> Solution:
     """Return a layout for each board that is cut, those on hand first.
 
-    `bought` are boards that can be had beside, as many as are needed; where one has no name it is cut down to what
-    its parts ask for. Raises CuttingError where a piece fits on none. The bound holds for the wood taken from boards
-    whose defects are cut out as the layouts show.
+    `bought` are boards that can be had beside, as many as are needed. Where they have no names they are sizes to
+    choose from, the largest first: of these it takes the one that asks for the least wood, cut down to its parts.
+    Raises CuttingError where a piece fits on none. The bound holds for the wood taken from boards whose defects are
+    cut out as the layouts show.
     """
     ways = [clearings(board, kerf) for board in boards]
     _refuse_too_large(pieces, ways, bought)
+    if not bought or bought[0].key:
+        return _with_bought(pieces, boards, ways, kerf, bought, effort)
+    least = _with_bought(pieces, boards, ways, kerf, bought[:1], effort)
+    for entry in bought[1:] if BUY in least.stock else ():
+        try:
+            found = _with_bought(pieces, boards, ways, kerf, [entry], _QUICK)
+        except CuttingError:
+            continue
+        if _bought_area(found) < _bought_area(least):
+            least = found
+    return least
+
+
+def _bought_area(solution: Solution) -> int:
+    return sum(layout.repeats * layout.length * layout.width for layout in solution.layouts if layout.stock == BUY)
+
+
+def _with_bought(
+    pieces: Sequence[Piece],
+    boards: Sequence[Board],
+    ways: Sequence[Sequence[Clearing]],
+    kerf: int,
+    bought: Sequence[Sheet],
+    effort: Effort,
+) -> Solution:
+    """Return the layout of least cost with the boards that may be bought."""
     chosen, best, fault = tuple(way[0] for way in ways), None, None
     for tried in _choices(ways):
         # A clearing is compared with all others as they have turned out best so far.
@@ -54,7 +81,7 @@ def solve_boards(
     if best is None:
         assert fault is not None
         raise fault
-    final = _solve(pieces, boards, chosen, kerf, bought, effort)
+    final = best if effort is _QUICK else _solve(pieces, boards, chosen, kerf, bought, effort)
     return _as_boards(final if final.cost <= best.cost else best, boards, chosen, kerf)
 
 
