@@ -87,8 +87,11 @@ def joint_open(subject: Subject) -> Iterator[Diagnostic]:
         receiving = [one for one in placed_parts if one.part.key in joint.receiving and _meant(subject, joint, one)]
         if not entering or not receiving:
             continue
-        found = list(_unmet(joint, entering, receiving))
-        found += _unmet(joint, receiving, entering) if joint.kind == "butt" else _unfilled(joint, receiving, entering)
+        found = list(_unmet(subject, joint, entering, receiving))
+        if joint.kind == "butt":
+            found += _unmet(subject, joint, receiving, entering)
+        else:
+            found += _unfilled(joint, receiving, entering)
         for name, (distance, limit) in _worst(found).items():
             yield Diagnostic(
                 "joint-open",
@@ -119,11 +122,18 @@ class Apart(NamedTuple):
     limit: Fraction
 
 
-def _unmet(joint: Joint, ones: list[Standing], others: list[Standing]) -> Iterator[Apart]:
+def _unmet(subject: Subject, joint: Joint, ones: list[Standing], others: list[Standing]) -> Iterator[Apart]:
     """Give how far each of some parts is from the nearest of the others."""
+    limit = joint.room + TOUCH
     for one in ones:
-        distance = min(gap(mine, theirs) for other in others for mine in one.solid for theirs in other.solid)
-        yield Apart(one.name, distance, joint.room + TOUCH)
+        apart = [(min(gap(mine, theirs) for mine in one.solid for theirs in other.solid), other) for other in others]
+        distance, other = min(apart, key=lambda found: found[0])
+        leans = one.placement.turn is not None or other.placement.turn is not None
+        if leans and distance <= limit:
+            # Only the boxes round them are known to meet.
+            near = (other for box, other in apart if box <= limit)
+            distance = min(subject.shapes().apart(one, other, limit) for other in near)
+        yield Apart(one.name, distance, limit)
 
 
 def _unfilled(joint: Joint, receiving: list[Standing], entering: list[Standing]) -> Iterator[Apart]:

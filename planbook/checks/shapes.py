@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 
+FAR = 100.0
+"""mm beyond a limit: farther apart is not measured."""
+
+
 class Shapes:
     """The solids of a plan, each copy made once."""
 
@@ -32,6 +36,11 @@ class Shapes:
         depth = max((2 * volume / surface for volume, surface in found if surface > 0), default=0.0)
         exact = Fraction(round(depth * 1000), 1000)
         return exact if exact > limit else None
+
+    def apart(self, one: Standing, other: Standing, limit: Fraction) -> Fraction:
+        """Return how far two copies are from each other, in mm; where that is more than `FAR`, that much."""
+        found = [mine.min_gap(theirs, FAR + float(limit)) for mine in self._of(one) for theirs in self._of(other)]
+        return Fraction(round(min(found) * 1000), 1000)
 
     def _of(self, standing: Standing) -> tuple[Manifold, ...]:
         placement = standing.placement

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from planbook.checks import driver_room, insertion, pilots, screws, wood_left
+from planbook.checks import bottoms, driver_room, insertion, pilots, screws, wood_left
 from planbook.checks.outcome import Reckoning
 
 FIGURES: tuple[tuple[str, Reckoning], ...] = (
     ("trapped-part", insertion.trapped_part),
+    ("bottoms-out", bottoms.bottoms_out),
     ("holes-meet", wood_left.holes_meet),
     ("wood-left", wood_left.wood_left),
     ("point-out", screws.point_out),
