@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 
 from planbook.source.text import Text
 from planbook.trade.lookup import TradeError
-from planbook.units.quantity import Dimension
+from planbook.units.quantity import LENGTH, NUMBER, TEMPERATURE, TIME, VOLUME, Dimension
 from planbook.units.read import read_quantity
 
 _RATIO = re.compile(r"\s*(\d{1,5}(?:\.\d{1,4})?)\s*(?:to|:)\s*(\d{1,5}(?:\.\d{1,4})?)\s*")
 _DENSITY = re.compile(r"\s*(\d{1,5}(?:\.\d{1,4})?)\s*(?:kg/l|g/ml|g/cm³|g/cm3)?\s*")
+
+
+_EXAMPLES: Mapping[Dimension, str] = {
+    LENGTH: "write for example `2 in` or `50 mm`",
+    TIME: "write for example `12 h` or `2 days`",
+    TEMPERATURE: "write for example `70 F` or `21 C`",
+    VOLUME: "write for example `1 qt` or `1 l`",
+    NUMBER: "write a plain number",
+}
 
 
 def number(text: Text | None, dimension: Dimension, *, times: Fraction = Fraction(1)) -> Fraction | None:
@@ -23,7 +33,8 @@ def number(text: Text | None, dimension: Dimension, *, times: Fraction = Fractio
         return None
     quantity = read_quantity(text)
     if quantity.dimension != dimension:
-        raise TradeError("wrong-unit", f"`{text}` is {quantity.dimension.name}, {dimension.name} is wanted")
+        told = f"`{text}` is {quantity.dimension.name}, {dimension.name} is wanted"
+        raise TradeError("wrong-unit", told, _EXAMPLES.get(dimension))
     return quantity.value * times
 
 
