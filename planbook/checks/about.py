@@ -122,6 +122,7 @@ LOOKS: Mapping[str, tuple[Callable[[Subject], str], Said]] = {
 
 NOTHING: Mapping[str, str] = {
     "shelf-sag": "no part has a load",
+    "pulls-out": "no part with a load is held by level screws",
     "seat-tips": "nobody sits on it, by its loads",
     "heavy-lift": "no step moves anything whose weight is known",
     "cross-fixed": "no part is of solid wood",

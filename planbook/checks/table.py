@@ -23,6 +23,7 @@ from planbook.checks import (
     order,
     pouring,
     pours,
+    pull,
     safety,
     seasons,
     sizes,
@@ -41,6 +42,7 @@ from planbook.source.nearest import did_you_mean
 FIGURES: tuple[tuple[str, Reckoning], ...] = (
     *together.FIGURES,
     ("shelf-sag", strength.shelf_sag),
+    ("pulls-out", pull.pulls_out),
     ("tips-forward", strength.tips_forward),
     ("seat-tips", strength.seat_tips),
     ("heavy-lift", strength.heavy_lift),
