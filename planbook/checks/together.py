@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from planbook.checks import bottoms, driver_room, insertion, pilots, screws, wood_left
+from planbook.checks import bottoms, closed_faces, driver_room, insertion, pilots, screws, wood_left
 from planbook.checks.outcome import Reckoning
 
 FIGURES: tuple[tuple[str, Reckoning], ...] = (
@@ -18,5 +18,6 @@ FIGURES: tuple[tuple[str, Reckoning], ...] = (
     ("splits-edge", screws.splits_edge),
     ("pilot-for-wood", pilots.pilot_for_wood),
     ("no-driver-room", driver_room.no_driver_room),
+    ("cannot-reach", closed_faces.cannot_reach),
 )
 """Slug of what is found, and the reckoning that finds it and gives its figures."""
