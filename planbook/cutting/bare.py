@@ -14,6 +14,7 @@ from planbook.cutting.bare_slabs import BareSlabs, of_slabs, read_slabs
 from planbook.cutting.board_problem import Board
 from planbook.cutting.board_stock import board_of_list
 from planbook.cutting.demand import Wanted, down, up
+from planbook.cutting.layout import Solution
 from planbook.cutting.lots import Lot, Task
 from planbook.cutting.practice import USUAL, Practice
 from planbook.cutting.problem import CuttingError, First, Grain, Piece, Saw, Sheet, Stick, Trim, usable
@@ -80,21 +81,20 @@ def read_bare(path: Path, findings: Findings, sources: Sources) -> BareList | Ba
 
 def solve_bare(bare: BareList) -> Lot:
     """Return the layouts of a list; raises CuttingError with sizes as the list has them."""
-    from planbook.cutting.sheets import solve_sheets
-    from planbook.cutting.sticks import solve_sticks
-
     _refuse_too_large(bare)
+    try:
+        solution = _solved(bare, bare.saw)
+    except CuttingError as fault:
+        if fault.slug == "stock-short" and bare.saw.kerf and _does_without_kerf(bare):
+            kerf = plain_length(bare.saw.kerf * bare.edition.resolution, bare.edition)
+            raise CuttingError(
+                "kerf-forgotten",
+                f"the stock at hand gives all pieces only where the saw takes nothing; each cut takes {kerf}",
+                "take one more piece of stock, or make a piece shorter by what its cuts take",
+            ) from None
+        raise
     sheets = [entry for entry in bare.stock if isinstance(entry, Sheet)]
     sticks = [entry for entry in bare.stock if isinstance(entry, Stick)]
-    if bare.boards:
-        from planbook.cutting.on_hand import solve_boards
-
-        bought = [sheet for sheet in sheets if sheet.limit is None]
-        solution = solve_boards(bare.pieces, bare.boards, bare.saw.kerf, bought=bought)
-    elif sheets:
-        solution = solve_sheets(bare.pieces, sheets, bare.saw)
-    else:
-        solution = solve_sticks(bare.pieces, sticks, bare.saw)
     first = sheets[0] if sheets else Sheet(key=sticks[0].key, length=sticks[0].length, width=1)
     task = Task(
         stock=_stock(bare, first.key),
@@ -108,6 +108,28 @@ def solve_bare(bare: BareList) -> Lot:
         boards=bare.boards,
     )
     return Lot(task=task, solution=solution)
+
+
+def _solved(bare: BareList, saw: Saw) -> Solution:
+    from planbook.cutting.on_hand import solve_boards
+    from planbook.cutting.sheets import solve_sheets
+    from planbook.cutting.sticks import solve_sticks
+
+    sheets = [entry for entry in bare.stock if isinstance(entry, Sheet)]
+    sticks = [entry for entry in bare.stock if isinstance(entry, Stick)]
+    if bare.boards:
+        bought = [sheet for sheet in sheets if sheet.limit is None]
+        return solve_boards(bare.pieces, bare.boards, saw.kerf, bought=bought)
+    return solve_sheets(bare.pieces, sheets, saw) if sheets else solve_sticks(bare.pieces, sticks, saw)
+
+
+def _does_without_kerf(bare: BareList) -> bool:
+    """Tell whether the stock at hand would do if the saw took nothing."""
+    try:
+        _solved(bare, replace(bare.saw, kerf=0))
+    except CuttingError:
+        return False
+    return True
 
 
 def _stock(bare: BareList, name: str) -> Stock:
