@@ -22,7 +22,7 @@ from planbook.units.editions import Edition, snap
 from planbook.units.write import decimal
 
 _TIMES = (
-    ("pot", "in the cup", "at most"),
+    ("pot", "in the cup", "at most; each batch is poured before that"),
     ("layer", "to the next pour", "at least"),
     ("demould", "until the dam comes off", "at least"),
     ("sand", "to sanding", "at least"),
@@ -105,6 +105,8 @@ def _times(pour: Mixing) -> list[Row]:
         # What is usual does not outlast the full cure that the product's own sheet states.
         if cure is None or told.counts.value <= cure.counts.value:
             rows.append(_row(what, write_minutes(told.counts.value), _more(bound, told, write_minutes)))
+        elif word == "layer":
+            rows.append(_row(what, write_minutes(cure.counts.value), f"{bound}; then it has cured"))
     return rows
 
 
