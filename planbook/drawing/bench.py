@@ -26,6 +26,7 @@ from planbook.drawing.placing import beside, letter_label, open_head, place_lett
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.views import Views
+from planbook.drawing.wood_marks import face_mark, triangle
 from planbook.drawing.wording import lettered, listed, sentence, sized
 from planbook.plan import drilling
 from planbook.plan.model import Cut, CutKind, Edging, Hole, Part, Placement, Plan, Role, Step
@@ -42,6 +43,8 @@ BETWEEN = 45
 EDGING_AWAY = 0.7
 """How far an edging is drawn from its edge, as a share of the part's width."""
 CELL_GAP = 6.0
+LOW = 66.0
+"""Height in mm of a picture of parts on which nothing is measured or marked: it only says which they are."""
 MOST_WITH_PLACES = 2
 """With more kinds of part than this, the places of holes for fasteners are left to the drawings of the parts."""
 MOST_CELLS = 6
@@ -89,12 +92,18 @@ def edging_picture(views: Views, step: Step, *, width: float, height: float) -> 
 
 def lying_picture(views: Views, step: Step, parts: Sequence[Part], *, width: float, height: float) -> Picture:
     """Return parts lying with their show face up, toned."""
+    plan = views.plan
     groups: dict[tuple[object, ...], list[Part]] = {}
     for part in parts:
-        groups.setdefault(_alike(part), []).append(part)
+        groups.setdefault((*_alike(part), part.key in step.marks), []).append(part)
     cells = [_lying_cell(views, step, same) for same in list(groups.values())[:MOST_CELLS]]
-    sheet = grid(cells, width=width, height=height, columns=1 if len(cells) < 2 else 2)
-    faces = [f"{sized(part, views.plan.edition)}, {face_up(part.faces.show)}" for part in parts]
+    marked = any(part.key in step.marks for part in parts)
+    sheet = grid(cells, width=width, height=height if marked else min(height, LOW), columns=1 if len(cells) < 2 else 2)
+    up = {part.key: part.key not in step.marks or _marked_up(plan, part, step) for part in parts}
+    faces = [
+        f"{sized(part, plan.edition)}, {face_up(part.faces.show if up[part.key] else part.faces.reverse)}"
+        for part in parts
+    ]
     return sheet.picture(
         title=f"Step {step.number}: {step.title}",
         alt=sentence(f"Isometric view of parts lying on the bench, step {step.number}: {'; '.join(faces)}"),
@@ -169,8 +178,7 @@ def _poured(plan: Plan, part: Part, lying: Sequence[Item], step: Step) -> list[I
 def _cutting_cell(views: Views, step: Step, part: Part, *, crowded: bool) -> Cell:
     plan = views.plan
     cuts, holes = work_on(part, step)
-    on_top = [on_show(part, cut) for cut in cuts] + [hole.from_show for hole in holes if in_face(hole)]
-    show_up = sum(on_top) * 2 >= len(on_top)
+    show_up = _show_up(part, cuts, holes)
     version = states.version_after(plan, part.key, step.number)
     hands = hands_of(plan, part)
     wide = part.width.final
@@ -217,8 +225,25 @@ def _cutting_cell(views: Views, step: Step, part: Part, *, crowded: bool) -> Cel
                 insist=item is items[-1],
             )
         _depths(sheet, plan, part, cuts, told, faces[-1], seen)
+        if show_up and part.key in step.marks:
+            for on_face in faces:
+                face_mark(sheet, on_face, float(part.length.final), float(wide))
 
     return view.size, build
+
+
+def _show_up(part: Part, cuts: Sequence[Cut], holes: Sequence[Hole]) -> bool:
+    """Whether a part lies with its show face up to be cut and bored: most of it is on that face."""
+    on_top = [on_show(part, cut) for cut in cuts] + [hole.from_show for hole in holes if in_face(hole)]
+    return sum(on_top) * 2 >= len(on_top)
+
+
+def _marked_up(plan: Plan, part: Part, step: Step) -> bool:
+    """Whether a part lies with its show face up to be marked: that which is worked next."""
+    for later in plan.steps:
+        if later.number >= step.number and any(work_on(part, later)):
+            return _show_up(part, *work_on(part, later))
+    return True
 
 
 def _opening(sheet: Sheet, part: Part, cut: Cut, at: At, *, show_up: bool) -> None:
@@ -383,25 +408,53 @@ def _edging_motion(sheet: Sheet, view: Scaled, item: Item, home: Item, edging: E
 def _lying_cell(views: Views, step: Step, same: Sequence[Part]) -> Cell:
     plan = views.plan
     part = same[0]
+    marked = any(other.key in step.marks for other in same)
+    show_up = _marked_up(plan, part, step) if marked else True
     version = states.version_after(plan, part.key, step.number)
     items = [
         Item(
-            standing=_lying(plan, part, hand, version, show_up=True, y=(part.width.final + BETWEEN) * number),
+            standing=_lying(plan, part, hand, version, show_up=show_up, y=(part.width.final + BETWEEN) * number),
             toned=True,
         )
         for number, hand in enumerate(hands_of(plan, part))
     ]
     view = views.of([*items, *_poured(plan, part, items, step)], ISO_RIGHT)
+    face = face_up(part.faces.show if show_up else part.faces.reverse)
 
     def build(factor: float, sheet: Sheet) -> None:
         seen = view.scaled(factor)
         seen.draw(sheet, rim=None)
-        for item in items:
-            hand = item.standing.placement.hand
-            letters = [(other.letter, hand) for other in same]
-            _names(sheet, letters, part, seen.face(item, float(part.thick)), face=face_up(part.faces.show))
+        faces = [seen.face(item, float(part.thick) if show_up else 0.0) for item in items]
+        for item, at in zip(items, faces, strict=True):
+            letters = [(other.letter, item.standing.placement.hand) for other in same]
+            _names(sheet, letters, part, at, face=face)
+        if marked:
+            _mark(sheet, seen, part, [item.standing.placement for item in items], faces, mark=show_up)
 
     return view.size, build
+
+
+def _mark(
+    sheet: Sheet, view: Scaled, part: Part, lying: Sequence[Placement], faces: Sequence[At], *, mark: bool
+) -> None:
+    """Draw the datum corner of lying parts and name its sides; on the show face its mark, on a pair the triangle."""
+    long, wide = float(part.length.final), float(part.width.final)
+    for at in faces:
+        datum_mark(sheet, at, number=False)
+        if mark:
+            face_mark(sheet, at, long, wide)
+    if mark and len(lying) == 2:
+        # The boards lie one behind the other: they meet at the back of the first and the front of the second.
+        first, second = (
+            wide if (place.axes[1] == "+y") is front else 0.0 for place, front in zip(lying, (True, False), strict=True)
+        )
+        triangle(sheet, faces[0], faces[1], (long, wide), (first, second))
+    at = faces[-1]
+    end = at(0.06 * long, 0.5 * wide)
+    if place_word(sheet, part.faces.datum_end, _face_area(part, at), end, within=12.0) is None:
+        beside(sheet, word_label(part.faces.datum_end, end), end, region=view.silhouette)
+    edge = at(0.85 * long, 0.02 * wide)
+    beside(sheet, word_label(part.faces.datum_edge, edge), edge, region=view.silhouette)
 
 
 def _alike(part: Part) -> tuple[object, ...]:

@@ -13,6 +13,10 @@ from planbook.shape.states import State
 
 REACH = 0.2
 """How far a part is moved out, as a share of the diagonal of what stands at the end of the step."""
+ENDS = ("dado", "groove", "socket", "mortise")
+"""Joints that take the end of a part."""
+SOCKET = "socket"
+"""Role of the holes that take the end of a part."""
 TOUCH = 0.5
 """mm: boxes that share less are only touching."""
 
@@ -53,8 +57,9 @@ def moves_of(
     """Return the copies that are drawn moved out of their places in a step.
 
     Where nothing stands before, the parts that enter others stay, and those that receive them come
-    on from outside. A part with no free way is not moved; what was poured goes with the part that holds
-    it. `share` is the way as a share of the diagonal of what stands at the end.
+    on from outside; where parts lean, it is the other way round. A part with no free way is not moved;
+    what was poured goes with the part that holds it. `share` is the way as a share of the diagonal of
+    what stands at the end.
     """
     boxes = boxes or Boxes(plan)
     joints = [joint for joint in plan.joints if joint.joined_in == number]
@@ -99,6 +104,9 @@ def _base(joints: Sequence[Joint], coming: Sequence[Placement]) -> list[Placemen
     entering = {key for joint in joints for key in joint.entering}
     receiving = {key for joint in joints for key in joint.receiving}
     base = [place for place in coming if place.part in entering and place.part not in receiving]
+    if any(place.turn is not None for place in base):
+        # Parts that lean each another way go in one after the other: what takes them stays.
+        base = [place for place in coming if place.part in receiving]
     return base or list(coming[:1])
 
 
@@ -109,9 +117,20 @@ def _diagonal(boxes: Boxes, places: Sequence[Placement]) -> float:
 
 
 def _way(boxes: Boxes, place: Placement, staying: Sequence[Placement], joints: Sequence[Joint]) -> Way | None:
-    wanted = _wanted_axis(place, joints)
-    ways = sorted(_WAYS, key=lambda way: (way[0] != wanted, _WAYS.index(way)))
+    wanted, mouth = _wanted_axis(place, joints), _from_mouth(boxes.plan, place, staying, joints)
+    ways = sorted(_WAYS, key=lambda way: (way != mouth, way[0] != wanted, _WAYS.index(way)))
     return next((way for way in ways if _free(boxes, place, way, staying)), None)
+
+
+def _from_mouth(plan: Plan, place: Placement, staying: Sequence[Placement], joints: Sequence[Joint]) -> Way | None:
+    """Return from where a part comes to the sockets that are bored for it: from the face that the bit entered."""
+    names = {joint.name for joint in joints if place.part in joint.entering}
+    for other in staying:
+        for hole in plan.part(other.part).holes:
+            if hole.group in names and hole.role == SOCKET:
+                axis, sign = axis_of(other.axes[2])
+                return axis, sign if hole.from_show else -sign
+    return None
 
 
 def _wanted_axis(place: Placement, joints: Sequence[Joint]) -> int | None:
@@ -119,7 +138,7 @@ def _wanted_axis(place: Placement, joints: Sequence[Joint]) -> int | None:
     long, _, thick = (axis_of(direction)[0] for direction in place.axes)
     for joint in joints:
         if place.part in joint.entering:
-            return long if joint.kind in ("dado", "groove") else thick
+            return long if joint.kind in ENDS else thick
         if place.part in joint.receiving:
             return thick
     return None

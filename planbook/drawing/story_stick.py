@@ -15,6 +15,7 @@ from planbook.drawing.style import LEAST_HEIGHT, SIZE_HEIGHT, LineKind
 from planbook.drawing.text import text_width
 from planbook.drawing.tiles import OVERLAP, PAPERS, Tiling, tiled
 from planbook.drawing.wording import lettered, listed, sentence, size, spoken
+from planbook.plan.drilling import Side, side_of
 from planbook.plan.model import Plan
 from planbook.plan.shapes import Turned
 from planbook.units.factors import INCH
@@ -72,7 +73,7 @@ def _marks(
         if cut.name in template.cuts:
             yield from ((at, cut.kind.value) for at in cut.box.l if 0 < at < part.length.final)
     for hole in part.holes:
-        if hole.group in template.holes:
+        if hole.group in template.holes and side_of(hole) not in (Side.DATUM_END, Side.FAR_END):
             yield hole.l, "hole"
 
 

@@ -24,7 +24,7 @@ from planbook.drawing.style import (
 from planbook.drawing.text import text_width
 from planbook.drawing.views import Views
 from planbook.drawing.wording import listed, overall_words, sentence, size, spoken
-from planbook.plan.model import Plan
+from planbook.plan.model import Plan, Role
 from planbook.shape import arrange, states
 from planbook.shape.direction import FRONT, SIDE, TOP
 from planbook.shape.view import Kind, View
@@ -115,17 +115,29 @@ def _heights(sheet: Sheet, heights: Sequence[tuple[float, str]]) -> None:
 
 
 def main_heights(plan: Plan) -> tuple[tuple[str, Fraction], ...]:
-    """Return the heights above the floor of the undersides of lying parts, each once, rising."""
-    floor = arrange.overall(plan).low[2]
+    """Return heights above the floor, each once, rising: undersides of lying parts, and the highest upper face.
+
+    What is poured has none of its own, and the overall height stands elsewhere.
+    """
+    around = arrange.overall(plan)
+    floor, high = around.low[2], around.high[2]
     found: dict[Fraction, str] = {}
+    upper: dict[Fraction, str] = {}
     for place in plan.placements:
-        if place.axes[2] in ("+z", "-z"):
-            part = plan.part(place.part)
-            low = min(arrange.to_assembly(place, (Fraction(0), Fraction(0), t))[2] for t in (Fraction(0), part.thick))
-            if low > floor:
-                found.setdefault(low - floor, f"underside of {place.part}")
-    rising = sorted(found.items())
-    return tuple((name, value) for value, name in rising[:MOST_HEIGHTS])
+        part = plan.part(place.part)
+        if place.axes[2] not in ("+z", "-z") or place.turn is not None or part.role is Role.FILL:
+            continue
+        low, top = sorted(
+            arrange.to_assembly(place, (Fraction(0), Fraction(0), t))[2] for t in (Fraction(0), part.thick)
+        )
+        upper.setdefault(top, f"upper face of {place.part}")
+        if low > floor:
+            found.setdefault(low - floor, f"underside of {place.part}")
+    rising = sorted(found.items())[:MOST_HEIGHTS]
+    highest = max(upper, default=high)
+    if highest < high and highest - floor not in found:
+        rising.append((highest - floor, upper[highest]))
+    return tuple((name, value) for value, name in rising)
 
 
 def _draw(sheet: Sheet, view: View, f: float, move: Point, *, hidden: bool) -> None:

@@ -73,7 +73,7 @@ def _line(plan: Plan, row: Row, bored: list[Bored], x: str) -> dict[str, Any]:
         "hand": first.hand,
         "x": x,
         "y": size(row.w, edition),
-        "diameter": size(first.diameter, edition),
+        "diameter": size(first.diameter, edition.finest),
         "bit": first.bit,
         "deep": _deep(first.deep, edition),
         "more": _more(first, edition),
@@ -101,11 +101,11 @@ def _more(line: Bored, edition: Edition) -> list[str]:
     """Return what has to be done besides: a wider hole first, a slot, a lean, a countersink, a plug."""
     found = []
     if line.counterbore is not None:
-        wide, deep = (size(value, edition) for value in line.counterbore)
+        wide, deep = (size(value, edition.finest) for value in line.counterbore)
         found.append(f"first a counterbore {wide} wide, {deep} deep")
     if line.countersink is not None:
-        wide, angle = line.countersink
-        found.append(f"countersink to {size(wide, edition)}, {angle}°")
+        mouth, angle = line.countersink
+        found.append(f"countersink to {size(mouth, edition.finest)}, {angle}°")
     if line.slot_along:
         found.append(f"slot {size(line.slot, edition)} long, along {line.slot_along}")
     if line.tilt:
@@ -130,10 +130,10 @@ def _steps(plan: Plan, numbers: Iterable[int | None]) -> list[dict[str, Any]]:
 
 def _bit(plan: Plan, line: DrillLine) -> dict[str, Any]:
     edition = plan.edition
-    stop = f"to {size(line.diameter, edition)} wide" if line.bit == COUNTERSINK else _deep(line.deep, edition)
+    stop = f"to {size(line.diameter, edition.finest)} wide" if line.bit == COUNTERSINK else _deep(line.deep, edition)
     return {
         "bit": line.bit,
-        "diameter": "" if line.bit == COUNTERSINK else size(line.diameter, edition),
+        "diameter": "" if line.bit == COUNTERSINK else size(line.diameter, edition.finest),
         "stop": stop,
         "count": line.count,
         "where": [{"letter": letter, "count": count} for letter, count in line.parts],
@@ -160,6 +160,6 @@ def _cells(plan: Plan, line: Bored) -> list[str]:
     return [
         line.letter, line.part, line.hand, str(line.count), str(line.number), line.face,
         plain_length(line.x, edition), line.x_from, plain_length(line.y, edition), line.y_from,
-        plain_length(line.diameter, edition), line.bit, deep, "; ".join(_more(line, edition)), line.role,
+        plain_length(line.diameter, edition.finest), line.bit, deep, "; ".join(_more(line, edition)), line.role,
         plan.part(line.mate).letter if line.mate else "", line.fastener, line.group, str(line.step or ""),
     ]  # fmt: skip

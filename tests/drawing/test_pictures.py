@@ -6,14 +6,17 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from fixtures.target_books import target_plan
 from hypothesis import given
 from hypothesis import strategies as st
 from sample_plan import bookcase
 
 from planbook.drawing.assembly import NARROW, assembly_picture, letters_picture
+from planbook.drawing.bench import lying_picture
 from planbook.drawing.details import detail_sheet, details_of
 from planbook.drawing.explode import exploded_picture
 from planbook.drawing.hole_table import hole_lines
+from planbook.drawing.motion import moves_of
 from planbook.drawing.part import part_picture
 from planbook.drawing.picture import (
     Area,
@@ -32,8 +35,10 @@ from planbook.drawing.step import step_picture
 from planbook.drawing.style import WIDTH, LineKind, Shade
 from planbook.drawing.svg import to_svg
 from planbook.drawing.three_view import main_heights, three_view_picture
+from planbook.drawing.views import Views
 from planbook.plan.model import Plan
 from planbook.plan.shapes import Profile, Station, Turned
+from planbook.shape import states
 from planbook.units.write import write_length
 
 PLANS = {name: bookcase(name) for name in ("imperial", "metric")}
@@ -415,3 +420,25 @@ def test_a_segment_with_a_point_well_inside_a_box_meets_it(
         assert segment_meets_box(a, b, box)
     if not boxes_overlap((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])), box):
         assert not segment_meets_box(a, b, box)
+
+
+def test_marks_of_a_pair_are_a_triangle_over_both_and_a_face_mark_on_each() -> None:
+    plan = PLANS["metric"]
+    side, step = plan.part("side"), plan.steps[3]
+    views = Views(plan)
+    plain = lying_picture(views, replace(step, marks=()), [side], width=WIDTH, height=112.0)
+    marked = lying_picture(views, replace(step, marks=("side",)), [side], width=WIDTH, height=112.0)
+    assert plain.height < marked.height
+    drawn = [stroke for stroke in marked.strokes if stroke.kind is LineKind.STROKE]
+    assert sorted(len(stroke.points) for stroke in drawn) == [3, 3, 26, 26]
+    said = [label.text for label in marked.labels]
+    assert {"front edge", "foot", "inside face up"} <= set(said)
+    assert marked.overlapping_labels() == ()
+
+
+def test_leaning_legs_come_to_the_sockets_from_the_face_that_was_bored() -> None:
+    plan = target_plan("b", "imperial")
+    step = next(step for step in plan.steps if "Glue and wedge" in step.title)
+    moves = moves_of(plan, step.number, states.state_before(plan, step.number), states.new_in(plan, step.number))
+    assert {(move.placement.part, move.way) for move in moves} == {("leg", (2, -1))}
+    assert len(moves) == 4
