@@ -9,12 +9,12 @@ from collections.abc import Sequence
 from typing import Any
 
 from planbook.publish.addresses import CLASSES, plan_page
-from planbook.publish.cache import Store, program
+from planbook.publish.cache import Store
 from planbook.publish.class_facts import Class
 from planbook.publish.class_files import class_calendar
 from planbook.publish.class_lists import money
 from planbook.publish.class_sheet import head
-from planbook.publish.class_solved import solve_class
+from planbook.publish.class_solved import FITS, answer_key, solve_class
 from planbook.publish.class_work import class_work
 from planbook.publish.plan_pages import PlanView
 from planbook.publish.web import Web
@@ -78,6 +78,6 @@ def _facts(one: Class, web: Web) -> dict[str, Any]:
 
 def _checked(one: Class, web: Web, store: Store) -> None:
     """Solve a class once to see whether it fits; that it does is kept from run to run."""
-    key = f"{program()} {class_work(one, web.book).lesson!r}"
-    if store.get("timetables", key) is None and solve_class(one, web.book, web.findings) is not None:
-        store.put("timetables", key, b"fits")
+    key = answer_key(class_work(one, web.book))
+    if store.get("timetables", key) != FITS:
+        store.put("timetables", key, FITS if solve_class(one, web.book, web.findings) is not None else b"does not")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planbook.publish.book_info import BookInfo
+from planbook.publish.cache import Store, program
 from planbook.publish.class_facts import Class, timing_slug
 from planbook.publish.class_work import ClassWork, by_longest_way, class_work
 from planbook.publish.sheet_runs import joined
@@ -12,6 +13,9 @@ from planbook.source.diagnostics import Findings, Span
 from planbook.timing.class_table import Outcome, class_timetable
 from planbook.timing.faults import TimingError
 from planbook.timing.timetable import Timetable
+
+FITS = b"fits"
+"""Kept in the store of a class that was found to fit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +66,32 @@ def solve_class(one: Class, book: BookInfo, findings: Findings) -> Solved | None
     return Solved(one=one, work=work, table=outcome.table, proven=outcome.proven, model=outcome.model)
 
 
+def answer_key(work: ClassWork) -> str:
+    """Return under which key of the store it is kept whether a class fits."""
+    return f"{program()} {work.lesson!r}"
+
+
+def tell_fit(one: Class, book: BookInfo, findings: Findings, store: Store) -> None:
+    """Tell in a hurry whether a class fits; what only the whole search tells is told if an earlier run made it.
+
+    That search is made when the class is published or printed; nothing is kept here.
+    """
+    from planbook.timing.fits import fits
+
+    work = class_work(one, book)
+    if all(operation.prepared for operation in work.lesson.operations):
+        return
+    try:
+        asked = {each.shares: each for each in (work, by_longest_way(work))}.values()
+        answers = [fits(each.lesson) for each in asked]
+        if any(answers) or (None in answers and store.get("timetables", answer_key(work)) in (None, FITS)):
+            return
+        outcome = Outcome(table=None, proven=True, model="one order of steps for all")
+        _told(one, list(asked)[-1], outcome, findings, most=1)
+    except TimingError as fault:
+        findings.stop(timing_slug(fault), fault.message, _where(one, work, fault), help=fault.help or None)
+
+
 def _better(work: ClassWork) -> tuple[ClassWork, Outcome]:
     """Return the timetable in the order of the plan, or in that by the longest way where this one ends earlier."""
     from planbook.timing.class_table import no_earlier_than
@@ -89,11 +119,11 @@ def _timetable(work: ClassWork) -> Outcome:
         return class_timetable(work.lesson, two_tracks=False)
 
 
-def _told(one: Class, work: ClassWork, outcome: Outcome, findings: Findings) -> None:
+def _told(one: Class, work: ClassWork, outcome: Outcome, findings: Findings, *, most: int = 3) -> None:
     """Say that a class does not fit, and what the teacher can prepare so that it does."""
     from planbook.timing.preparation import preparations
 
-    ways = preparations(work.lesson, count=3)
+    ways = preparations(work.lesson, count=most)
     sure = "do not fit" if outcome.proven else "were not fitted"
     told = []
     for way in ways:

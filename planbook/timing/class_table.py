@@ -8,6 +8,7 @@ from fractions import Fraction
 from planbook.timing.clock import Grid
 from planbook.timing.earliest import EFFORT, Earliest, earliest
 from planbook.timing.faults import TimingError
+from planbook.timing.fits import RULES
 from planbook.timing.lesson_work import LessonWork, Track, lesson_grid, lesson_work, one_track
 from planbook.timing.listing import Starts, brought_near, ending, quick_timetable
 from planbook.timing.playback import play
@@ -16,9 +17,6 @@ from planbook.timing.tidy import tidied
 from planbook.timing.timetable import Common, Late, Timetable, Visit
 from planbook.timing.tracks import second_tracks
 from planbook.timing.windows import least_end, windows
-
-RULES = 4
-"""How many of the quick rules are tried for a class."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -118,12 +118,19 @@ class Work:
     @cached_property
     def latest_before(self) -> tuple[tuple[int, ...], ...]:
         """By arc and slot of the start of `after`: the last slot in which `before` may have begun, or -1."""
-        return tuple(_inverse(ready, len(self.grid)) for ready in self.ready)
+        return _inverses(self.ready, len(self.grid))
 
     @cached_property
     def latest_free(self) -> tuple[tuple[int, ...], ...]:
         """By item and slot: the last start whose hold has ended by then, or -1."""
-        return tuple(_inverse(free, len(self.grid)) for free in self.free)
+        return _inverses(self.free, len(self.grid))
+
+
+def _inverses(tables: tuple[tuple[int, ...], ...], slots: int) -> tuple[tuple[int, ...], ...]:
+    """Return the inverse of each table; those that are one object, and there are few others, are turned once."""
+    found = {id(table): table for table in tables}
+    turned = {key: _inverse(table, slots) for key, table in found.items()}
+    return tuple(turned[id(table)] for table in tables)
 
 
 def _inverse(rising: tuple[int, ...], slots: int) -> tuple[int, ...]:

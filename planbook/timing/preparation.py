@@ -10,13 +10,12 @@ import heapq
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from planbook.timing.class_table import RULES
 from planbook.timing.clock import Grid
 from planbook.timing.counts import fit
 from planbook.timing.faults import TimingError
+from planbook.timing.fits import fits_quickly
 from planbook.timing.items import Work
 from planbook.timing.lesson_work import lesson_grid, lesson_work, one_track
-from planbook.timing.listing import quick_timetable
 from planbook.timing.problem import Lesson
 from planbook.timing.windows import windows
 
@@ -108,14 +107,7 @@ def _work(lesson: Lesson, chosen: frozenset[int]) -> Work | None:
 def _fits_quickly(lesson: Lesson, chosen: frozenset[int]) -> bool | None:
     """Ask the windows and the quick rules; None where they leave it open."""
     work = _work(lesson, chosen)
-    if work is None:
-        return False
-    if not work.items:
-        return True
-    frame = windows(work, len(work.grid))
-    if frame is None:
-        return False
-    return True if quick_timetable(work, frame, aim=len(work.grid), rules=RULES) is not None else None
+    return False if work is None else fits_quickly(work)
 
 
 def _fits_exactly(lesson: Lesson, chosen: frozenset[int], effort: int) -> bool | None:

@@ -85,34 +85,32 @@ def _starts(work: Work, number: int, end: int) -> list[bool]:
 def _forward(work: Work, end: int) -> tuple[tuple[int, ...], ...]:
     most: list[tuple[int, ...]] = []
     for number, item in enumerate(work.items):
-        may = _starts(work, number, end)
+        may, length = _starts(work, number, end), item.slots
         free = work.latest_free[number]
         rate, held = at_once(work, number), _held(work, number)
         counts: list[int] = []
-        for slot in range(end):
-            count = item.copies if may[slot] else (counts[-1] if counts else 0)
-            for arc in work.before[number]:
-                before = work.latest_before[work.arc_number[arc]][slot]
-                count = min(
-                    count,
-                    _follows(
-                        item.copies, work.items[arc.before].copies, most[arc.before][before] if before >= 0 else 0
-                    ),
-                )
-            count = min(count, rate + (counts[slot - item.slots] if slot >= item.slots else 0))
-            count = min(count, held + (counts[free[slot]] if free[slot] >= 0 else 0))
-            counts.append(count)
+        last = 0
+        for slot, most_by_arcs in enumerate(_by_arcs(work, number, most, end)):
+            count = min(most_by_arcs, item.copies if may[slot] else last)
+            count = min(count, rate + counts[slot - length] if slot >= length else rate)
+            last = min(count, held + counts[free[slot]] if free[slot] >= 0 else held)
+            counts.append(last)
         most.append(tuple(counts))
     return tuple(most)
 
 
-def _follows(copies: int, before: int, begun: int) -> int:
-    """Return how many copies may follow when `begun` of `before` copies have ended."""
-    if copies == before:
-        return begun
-    if before == 1:
-        return copies * begun
-    return 1 if begun == before else 0
+def _by_arcs(work: Work, number: int, most: list[tuple[int, ...]], end: int) -> list[int]:
+    """Return by slot how many copies of an item may have begun, as far as what it follows lets them."""
+    copies = work.items[number].copies
+    rows = [[copies] * end]
+    for arc in work.before[number]:
+        latest, begun = work.latest_before[work.arc_number[arc]], most[arc.before]
+        before = work.items[arc.before].copies
+        done = [begun[place] if place >= 0 else 0 for place in latest[:end]]
+        if copies != before:
+            done = [copies * count for count in done] if before == 1 else [int(count == before) for count in done]
+        rows.append(done)
+    return list(map(min, *rows)) if len(rows) > 1 else rows[0]
 
 
 def _backward(work: Work, end: int) -> tuple[tuple[int, ...], ...] | None:

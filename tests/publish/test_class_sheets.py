@@ -197,7 +197,8 @@ def test_a_class_is_written_by_one_command(tmp_path: Path, capsys: pytest.Captur
     written = sorted(path.name for path in (tmp_path / "out").iterdir())
     assert written == [
         "day-1-run-sheet.pdf", "day-2-before-the-class.pdf", "day-3-kits.pdf", "day-4-sawing-and-buying.pdf",
-        "day-5-wall.pdf", "day-6-tools.pdf", "day-7-sign-off.pdf", "day-8-student-handout.pdf", "day.ics", "day.notes.yaml", "day.pdf",
+        "day-5-wall.pdf", "day-6-tools.pdf", "day-7-sign-off.pdf", "day-8-student-handout.pdf",
+        "day.ics", "day.notes.yaml", "day.pdf",
     ]  # fmt: skip
     first = {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
     assert run(["handout", "--class", "day", "--into", str(tmp_path / "again"), "--book", str(book)]) == 0

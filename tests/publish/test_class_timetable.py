@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from fixtures.small_classes import SHOP, STEPS, class_book
 
+from planbook.cli.entry import run
 from planbook.publish.class_solved import Solved, solve_class
 from planbook.publish.class_work import BENCH, LOOK, class_work
 from planbook.publish.reading import Material, read_material
@@ -120,3 +121,14 @@ def test_a_wait_longer_than_the_class_is_told(tmp_path: Path) -> None:
     (told,) = findings
     assert (told.slug, told.severity) == ("wait-too-long", Severity.STOP)
     assert "4320 min" in told.message
+
+
+def test_check_tells_what_does_not_fit(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    book = class_book(tmp_path, {"working": "alone"})
+    run(["check", str(book)])
+    told = capsys.readouterr()
+    assert "does-not-fit" in told.err
+    assert "prepared: [" in told.err
+    assert not (book / ".planbook" / "timetables").exists()
+    run(["check", str(class_book(tmp_path / "pairs"))])
+    assert "does-not-fit" not in capsys.readouterr().err

@@ -325,7 +325,10 @@ def test_every_timetable_found_can_be_lived(lesson: Lesson) -> None:
     walk_through(lesson, outcome.table)
     assert outcome.table.bound <= outcome.table.end
     more = replace(lesson, stations=tuple(replace(s, count=s.count + 1) for s in lesson.stations))
-    easier = class_timetable(more, effort=20)
+    # A second order of steps may end earlier than what is proven for one: one is compared with one.
+    plain = class_timetable(lesson, effort=20, two_tracks=False)
+    easier = class_timetable(more, effort=20, two_tracks=False)
+    assert plain.table is not None
     assert easier.table is not None
     if easier.proven:
-        assert easier.table.end <= outcome.table.end
+        assert easier.table.end <= plain.table.end
