@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 THUMB = "thumb"
 """The finished piece without sizes, for lists of plans; on the screen only."""
 NARROW = "-narrow"
-"""End of the key of a picture made for phones; on the screen only."""
+"""End of the key of a picture made for phones, and for large print, where it is blown up."""
 
 PLANS_EACH = 3
 """Fewest plans for a process of its own: to start one takes about as long as to draw one plan."""
