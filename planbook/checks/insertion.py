@@ -2,8 +2,9 @@
 
 Before the step stands what earlier joints hold together; the step brings new parts. They may go in one
 after another or some of them together, each along one straight way: left or right, to the front or the
-back, up or down, or along the length of a part that leans. Bores, fasteners, play and what is still left
-long are not looked at, nor is tilting a part in.
+back, up or down, or along the length of a part that leans; where dowels, biscuits or loose tenons of the
+step hold two parts, only along these. Bores, screws, play and what is still left long are not looked at,
+nor is tilting a part in.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from planbook.checks.neighbours import WIDER
 from planbook.checks.outcome import Outcome
 from planbook.checks.passing import STRAIGHT, Known, Passing, Way, own_ways
 from planbook.checks.subject import EXACT, Subject, finely_shown
-from planbook.checks.units import Apart, taken_apart, units_at
+from planbook.checks.units import Apart, pinned_at, taken_apart, units_at
 from planbook.plan.model import Role, Step
 from planbook.source.diagnostics import Diagnostic, Severity
 
@@ -45,7 +46,7 @@ def trapped_part(subject: Subject) -> Iterator[Outcome]:
         if not new or len(standing) < 2:
             continue
         units = units_at(plan, step.number, standing)
-        apart, passing = taken_apart(units, subject.shapes, float(play) + WIDER, known)
+        apart, passing = taken_apart(units, subject.shapes, float(play) + WIDER, known, pinned_at(plan, step.number))
         stuck = (some for some in apart.stuck if any(units[number].new for number in some))
         problem = next((_trapped(subject, step, some, passing) for some in stuck), None)
         yield Outcome(

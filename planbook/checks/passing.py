@@ -27,6 +27,10 @@ STRAIGHT: tuple[Way, ...] = (
 """Preferred first: parts are put in from above or from the front where that is free."""
 
 
+STRAIGHT_ON = 0.9999
+"""Cosine of the angle below which two directions count as one."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Unit:
     """Copies that hold together before a step, or one copy that the step brings."""
@@ -38,6 +42,18 @@ class Unit:
     def name(self) -> str:
         """Its first part in words."""
         return self.copies[0].name
+
+
+@dataclass(frozen=True, slots=True)
+class Pinned:
+    """Two copies that dowels or loose tenons of the step hold: they come apart along these only."""
+
+    one: tuple[str, int, str]
+    """Part, number and hand of the copy."""
+    other: tuple[str, int, str]
+    way: tuple[float, float, float]
+    thick: float
+    """Diameter or thickness, in mm."""
 
 
 @dataclass(slots=True)
@@ -56,13 +72,36 @@ class Passing:
     """
 
     def __init__(
-        self, units: Sequence[Unit], shapes: Callable[[], Shapes] | None, play: float, known: Known | None = None
+        self,
+        units: Sequence[Unit],
+        shapes: Callable[[], Shapes] | None,
+        play: float,
+        known: Known,
+        pinned: Sequence[Pinned] = (),
     ) -> None:
         self.units = tuple(units)
         self._shapes = shapes
         self._play = play
-        self._known = known or Known()
+        self._known = known
         self._ahead = {name: _ahead_of(self.units, WAYS.index(name), play) for name, _ in STRAIGHT}
+        self._pins = {pair: (pin, copy) for pin in pinned for pair, copy in self._pinned(pin)}
+        for way in STRAIGHT:
+            for (mine, theirs), (pin, _) in self._pins.items():
+                if not _along(pin, way):
+                    self._ahead[way[0]].setdefault(mine, {}).setdefault(theirs, [])
+
+    def _pinned(self, pin: Pinned) -> list[tuple[tuple[int, int], Copy]]:
+        """Return both ways round the numbers of the units that a pin is in, with the copy of the second."""
+        found = {
+            key: (number, copy)
+            for number, unit in enumerate(self.units)
+            for copy in unit.copies
+            if (key := _key(copy)) in (pin.one, pin.other)
+        }
+        if len(found) < 2 or found[pin.one][0] == found[pin.other][0]:
+            return []
+        (one, first), (other, second) = found[pin.one], found[pin.other]
+        return [((one, other), second), ((other, one), first)]
 
     def candidates(self, moving: int, way: Way) -> tuple[int, ...]:
         """Return the numbers of the units that may stand in the way of one, in their order."""
@@ -72,11 +111,16 @@ class Passing:
 
     def blocked(self, moving: int, standing: int, way: Way) -> bool:
         """Whether one unit stands in another's way."""
+        if (moving, standing) in self._pins and not _along(self._pins[moving, standing][0], way):
+            return True
         return any(self._blocked(mine, theirs, way) for mine, theirs in self._pairs(moving, standing, way))
 
     def between(self, moving: int, standing: int, way: Way) -> tuple[float, Copy | None]:
         """Return how wide the strip is in which one unit stands in another's way, in mm, and the copy it is of."""
         worst: tuple[float, Copy | None] = (0.0, None)
+        if (moving, standing) in self._pins:
+            pin, copy = self._pins[moving, standing]
+            worst = worst if _along(pin, way) else (pin.thick, copy)
         for mine, theirs in self._pairs(moving, standing, way):
             depth = self._depth(mine, theirs, way)
             if depth > worst[0]:
@@ -122,6 +166,15 @@ class Passing:
 def _solid(mine: Copy, theirs: Copy, way: Way) -> bool:
     """Whether solids are needed to tell if one copy passes the other."""
     return mine.shaped or theirs.shaped or way[0] not in WAYS
+
+
+def _key(copy: Copy) -> tuple[str, int, str]:
+    return (copy.placement.part, copy.placement.copy, copy.placement.hand)
+
+
+def _along(pin: Pinned, way: Way) -> bool:
+    """Whether a way runs along a pin, one way or the other."""
+    return abs(sum(a * b for a, b in zip(pin.way, way[1], strict=True))) > STRAIGHT_ON
 
 
 Pairs = dict[int, dict[int, list[tuple[Copy, Copy]]]]

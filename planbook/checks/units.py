@@ -13,12 +13,14 @@ from typing import TYPE_CHECKING
 
 from planbook.checks.copies import Copy
 from planbook.checks.neighbours import pairs_of
-from planbook.checks.passing import STRAIGHT, Known, Passing, Unit, Way, own_ways
+from planbook.checks.passing import STRAIGHT, Known, Passing, Pinned, Unit, Way, own_ways
 from planbook.plan.model import Joint, Plan
 
 if TYPE_CHECKING:
     from planbook.checks.shapes import Shapes
 
+PINS = ("dowel", "biscuit", "loose tenon")
+"""Fasteners that go half into one part and half into the other before both are pushed together."""
 NEAR = 1.0
 """mm: members of a closed joint that are no farther apart hold together (play and rounding)."""
 
@@ -44,6 +46,20 @@ def units_at(plan: Plan, step: int, standing: Sequence[Copy]) -> list[Unit]:
         Unit(tuple(copy for copy, of in zip(old, heads, strict=True) if of == number), False)
         for number in sorted(set(heads))
     ]
+
+
+def pinned_at(plan: Plan, step: int) -> list[Pinned]:
+    """Return the dowels, biscuits and loose tenons of the joints that a step closes."""
+    closed = {joint.name for joint in plan.joints if joint.joined_in == step}
+    found = []
+    for item in plan.fastened:
+        if item.joint in closed and item.kind in PINS:
+            for place in item.places:
+                first, last = (place.passes[0] if place.passes else None), place.into
+                if first is not None and last is not None:
+                    keys = ((first.part, first.copy, first.hand), (last.part, last.copy, last.hand))
+                    found.append(Pinned(*keys, place.way, float(item.shank)))
+    return found
 
 
 def _held(joint: Joint, copies: Sequence[Copy]) -> Iterator[tuple[int, int]]:
@@ -140,12 +156,12 @@ class Apart:
 
 
 def taken_apart(
-    units: Sequence[Unit], shapes: Callable[[], Shapes], play: float, known: Known
+    units: Sequence[Unit], shapes: Callable[[], Shapes], play: float, known: Known, pinned: Sequence[Pinned]
 ) -> tuple[Apart, Passing]:
     """Return what taking units apart came to: as boxes where that is enough, else as solids."""
-    passing = Passing(units, None, play, known)
+    passing = Passing(units, None, play, known, pinned)
     apart = Apart(passing)
     if any(copy.shaped for some in apart.stuck for number in some for copy in units[number].copies):
-        passing = Passing(units, shapes, play, known)
+        passing = Passing(units, shapes, play, known, pinned)
         apart = Apart(passing)
     return apart, passing

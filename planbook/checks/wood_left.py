@@ -32,6 +32,12 @@ class Least:
     where: str
     """As the end of `leaves 1/8 in of wood ...`."""
     group: str
+    hole: bool = True
+
+    @property
+    def name(self) -> str:
+        """What leaves it, in words."""
+        return f"a hole of `{self.group}`" if self.hole else f"`{self.group}`"
 
 
 def holes_meet(subject: Subject) -> Iterator[Outcome]:
@@ -83,12 +89,12 @@ def wood_left(subject: Subject) -> Iterator[Outcome]:
             problem = Diagnostic(
                 "wood-left",
                 Severity.WARN,
-                f"`{worst.group}` in `{part.key}` leaves {left} {worst.where}, the limit is {shown}",
+                f"{worst.name} in `{part.key}` leaves {left} {worst.where}, the limit is {shown}",
                 _place_of(subject, worst.group, part),
                 help="make it less deep or thinner, or move it",
                 rule=PRACTICE,
             )
-        figure = f"`{worst.group}` leaves {_shown(subject, worst.left)} {worst.where}"
+        figure = f"{worst.name} leaves {_shown(subject, worst.left)} {worst.where}"
         yield Outcome(of=part.key, figure=figure, limit=f"{shown} of wood", rule=PRACTICE, problem=problem)
 
 
@@ -115,8 +121,8 @@ def _round_mortises(part: Part, hand: str) -> Iterator[Least]:
         if cut.kind is not CutKind.MORTISE or cut.hand not in ("", hand):
             continue
         for (low, high), size, (near, far) in zip((cut.box.l, cut.box.w, cut.box.t), sizes, names, strict=True):
-            yield from (Least(float(low), f"to the {near}", cut.name) for _ in range(low > 0))
-            yield from (Least(size - float(high), f"to the {far}", cut.name) for _ in range(float(high) < size))
+            yield from (Least(float(low), f"to the {near}", cut.name, False) for _ in range(low > 0))
+            yield from (Least(size - float(high), f"to the {far}", cut.name, False) for _ in range(float(high) < size))
 
 
 def _hands(part: Part) -> tuple[str, ...]:

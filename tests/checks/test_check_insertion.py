@@ -9,24 +9,25 @@ from pathlib import Path
 import pytest
 from checks.altered import INCH, moved, with_cuts, with_joint, with_part
 from checks.altered_bench import bench, outcomes, told
+from fixtures.small_books import CASE, make, step_text
 from fixtures.target_books import target_plan
 from hypothesis import given
 from hypothesis import strategies as st
 
 from planbook.checks.copies import WAYS, in_the_way
 from planbook.checks.neighbours import near_pairs
-from planbook.checks.subject import Subject
+from planbook.checks.subject import Subject, subject_of
 from planbook.plan.model import Cut, Plan
 from planbook.source.diagnostics import Severity
 
-CASE, BACK, SEAT = 13, 14, 16
+CLOSED, SEAT = 14, 16
 
 
 def rails_last(plan: Plan, rails_in: int) -> Plan:
     """The bench with its seat fixed to the sides first, and its rails brought in step `rails_in`."""
     changed = with_joint(plan, "rail grooves", joined_in=rails_in)
-    changed = with_joint(changed, "seat joint", receiving=("side",), joined_in=BACK)
-    for key, step in (("front rail", rails_in), ("back rail", rails_in), ("seat", BACK)):
+    changed = with_joint(changed, "seat joint", receiving=("side",), joined_in=CLOSED)
+    for key, step in (("front rail", rails_in), ("back rail", rails_in), ("seat", CLOSED)):
         changed = with_part(changed, key, joined_in=step)
     return changed
 
@@ -48,7 +49,7 @@ def test_rails_under_a_seat_that_is_fixed_are_trapped(tmp_path: Path) -> None:
 
 
 def test_rails_in_the_same_step_as_the_seat_are_not(tmp_path: Path) -> None:
-    assert told("trapped-part", Subject(rails_last(bench(tmp_path).plan, BACK))) == ()
+    assert told("trapped-part", Subject(rails_last(bench(tmp_path).plan, CLOSED))) == ()
 
 
 def test_a_seat_that_only_lies_there_is_lifted_off(tmp_path: Path) -> None:
@@ -62,9 +63,9 @@ def test_a_groove_that_ends_below_the_upper_end_of_the_side(tmp_path: Path, lowe
     down = lower * INCH / 64
     plan = bench(tmp_path).plan
     for key in ("front rail", "back rail"):
-        plan = with_part(plan, key, joined_in=BACK)
+        plan = with_part(plan, key, joined_in=CLOSED)
         plan = moved(plan, key, z=-down) if lower else plan
-    plan = with_joint(plan, "rail grooves", joined_in=BACK)
+    plan = with_joint(plan, "rail grooves", joined_in=CLOSED)
     if lower:
         plan = with_cuts(plan, "side", lambda cut: lowered(cut, down) if cut.name == "rail grooves" else cut)
     found = told("trapped-part", Subject(plan))
@@ -82,6 +83,43 @@ def lowered(cut: Cut, down: Fraction) -> Cut:
 def test_the_stool_goes_together_along_its_leaning_legs(edition: str) -> None:
     (found,) = outcomes("trapped-part", Subject(target_plan("b", edition))).values()
     assert found.problem is None
+
+
+RAIL = "\nrail: {of: ply, between: side, width: 3 in, faces: front, flush: front, upper face: 1 in below top of side}"
+
+
+def case(folder: Path, by: str, steps: str) -> Subject:
+    """The plain case with a rail between its sides."""
+    words = {
+        "parts": CASE["parts"] + RAIL,
+        "joints": f"{CASE['joints']}\nrail joint: {{butt: rail, to: side, by: {by}}}",
+    }
+    read = make(folder, words, steps=steps)
+    assert read.book is not None
+    return subject_of(read.plan(), read.book.plans[0], read.book.shop)
+
+
+SAW = step_text("Saw", "cuts: [side, bottom, rail, dados]")
+SAW_AND_BORE = step_text("Saw", "cuts: [side, bottom, rail, dados, rail joint]")
+TOGETHER = step_text("Glue", "joins: [dados, rail joint]")
+ONE_BY_ONE = step_text("Glue", "joins: [dados]") + step_text("Glue the rail", "joins: [rail joint]")
+DOWELS = '"3/8 in x 2 in dowel", each: 2'
+
+
+def test_a_rail_on_dowels_does_not_go_between_sides_that_stand(tmp_path: Path) -> None:
+    (item,) = told("trapped-part", case(tmp_path, DOWELS, SAW_AND_BORE + ONE_BY_ONE))
+    assert item.message.startswith("`rail` cannot be moved to its place in step 3 along any straight way")
+    assert "stands 3/8 in in its way" in item.message
+
+
+def test_a_rail_on_dowels_goes_in_with_its_sides(tmp_path: Path) -> None:
+    subject = case(tmp_path, DOWELS, SAW_AND_BORE + TOGETHER)
+    assert len(subject.plan.fastened[0].places) == 4
+    assert told("trapped-part", subject) == ()
+
+
+def test_a_rail_that_is_only_glued_slides_in(tmp_path: Path) -> None:
+    assert told("trapped-part", case(tmp_path, "glue", SAW + ONE_BY_ONE)) == ()
 
 
 ends = st.builds(lambda low, size: (float(low), float(low + size)), st.integers(0, 8), st.integers(1, 6))

@@ -42,12 +42,12 @@ def test_the_bench_has_wood_round_its_holes(tmp_path: Path, edition: str, slug: 
 
 def test_what_a_pin_hole_leaves_behind_it(tmp_path: Path) -> None:
     # 23/32 less 3/8.
-    assert outcomes("wood-left", bench(tmp_path))["side"].figure == "`pin holes` leaves 11/32 in behind it"
+    assert outcomes("wood-left", bench(tmp_path))["side"].figure == "a hole of `pin holes` leaves 11/32 in behind it"
 
 
 def test_pin_holes_nearly_through_the_side(tmp_path: Path) -> None:
     (item,) = told("wood-left", deeper(tmp_path, "5/8 in"))
-    assert item.message == "`pin holes` in `side` leaves 3/32 in of wood behind it, the limit is 1/8 in"
+    assert item.message == "a hole of `pin holes` in `side` leaves 3/32 in of wood behind it, the limit is 1/8 in"
     assert told("wood-left", deeper(tmp_path, "19/32 in")) == ()
 
 
@@ -101,13 +101,15 @@ def test_a_bore_beside_a_dado() -> None:
     near = with_part(far, "side", holes=(replace(hole, l=hole.l - INCH / 64),))
     assert told("wood-left", Subject(far)) == ()
     (item,) = told("wood-left", Subject(near))
-    assert item.message.startswith("`more` in `side` leaves 7/64 in of wood to `shelf dados`")
+    assert item.message.startswith("a hole of `more` in `side` leaves 7/64 in of wood to `shelf dados`")
 
 
 def test_a_hole_near_an_edge(tmp_path: Path) -> None:
     change = ("rows: [2 in from front, 1 1/2 in from rabbet]", "rows: [{} from front, 1 1/2 in from rabbet]")
     (item,) = told("wood-left", bookcase(tmp_path, (change[0], change[1].format("7/32 in"))))
-    assert item.message == "`shelf pins` in `side` leaves 3/32 in of wood to the front edge, the limit is 1/8 in"
+    assert (
+        item.message == "a hole of `shelf pins` in `side` leaves 3/32 in of wood to the front edge, the limit is 1/8 in"
+    )
     assert told("wood-left", bookcase(tmp_path, (change[0], change[1].format("1/4 in")))) == ()
 
 
