@@ -14,7 +14,7 @@ from planbook.plan.mixing import mixings
 from planbook.plan.model import Dim, Joint, Line, Part, Plan, Role, Step, Stock
 from planbook.plan.parts import Made, lettered, make_parts
 from planbook.plan.prose import Teller
-from planbook.plan.shop_rows import shop_rows
+from planbook.plan.shop_rows import rows_of
 from planbook.plan.templates import read_templates
 from planbook.plan.words import check_names, merged_parts
 from planbook.plan.work import Workshop
@@ -45,8 +45,7 @@ def resolve(
     tables of measured stock and the steps are then left empty. Returns None where the plan has a fault that stops it.
     """
     own = Findings()
-    # Faults in the book's own rows are told once, where the book is read.
-    rows = shop_rows(shop, Findings())
+    rows = rows_of(shop)
     draft = Draft(written.facts, written.slug, edition, own, dict(dims or {}), dict(thickness or {}), rows)
     try:
         draft.edition = _with_resolution(draft, edition)

@@ -76,6 +76,19 @@ def shop_rows(shop: ShopFacts, findings: Findings) -> ShopRows:
     return ShopRows(woods, products, loads, panels, reader.room(shop.room) if shop.room else None)
 
 
+_kept: list[tuple[ShopFacts, ShopRows]] = []
+
+
+def rows_of(shop: ShopFacts) -> ShopRows:
+    """Return a book's own rows without their faults, which are told where the book is read.
+
+    Those of the last shop are kept: a plan is worked out many times over for one.
+    """
+    if not _kept or _kept[0][0] is not shop:
+        _kept[:] = [(shop, shop_rows(shop, Findings()))]
+    return _kept[0][1]
+
+
 @dataclass(frozen=True, slots=True)
 class _Reader:
     findings: Findings
