@@ -165,5 +165,6 @@ NOTHING: Mapping[str, str] = {
     "machine-too-small": "the shop does not say what its machines take",
     "two-settings": "no step sets the router or the drill",
     "bit-not-sold": "no hole is bored",
+    "bought-short": "nothing is bought whose number the joints and shelves tell",
 }
 """Slug of a check with figures: why it found nothing to look at."""

@@ -38,9 +38,9 @@ def glue_skins(subject: Subject) -> Iterator[Outcome]:
             yield Outcome(of=f"step {step.number}", missing=found)
             continue
         name, most, source = found
-        meetings = sum(_meetings(subject, joint) for joint in glued)
-        minutes = meetings * SPREAD_MIN.get(subject.plan.level, SPREAD_OTHERS_MIN)
-        figure = f"{meetings} meetings of parts to spread and close, about {write_minutes(minutes)}"
+        meets = sum(meetings(subject, joint) for joint in glued)
+        minutes = meets * SPREAD_MIN.get(subject.plan.level, SPREAD_OTHERS_MIN)
+        figure = f"{meets} meetings of parts to spread and close, about {write_minutes(minutes)}"
         problem = None
         if minutes > most:
             problem = Diagnostic(
@@ -101,7 +101,7 @@ def glue_product(subject: Subject, joints: list[Joint], word: str) -> Product | 
     return None
 
 
-def _meetings(subject: Subject, joint: Joint) -> int:
+def meetings(subject: Subject, joint: Joint) -> int:
     """Return how often a part of one side of a joint meets one of the other."""
     everything = standing(subject.plan)
     ones = [one for one in everything if one.part.key in joint.receiving]

@@ -56,7 +56,13 @@ def _carried(subject: Subject, mine: Standing, screws: list[Fastened]) -> str:
     ways = {tuple(round(value) for value in place.way) for item in screws for place in item.places}
     sides = {tuple(abs(value) for value in way) for way in ways}
     others = [one for one in standing(subject.plan) if one is not mine]
-    below = next((one for one in others if _below(mine, one)), None)
+    joined = {
+        key
+        for joint in subject.plan.joints
+        if mine.part.key in (*joint.receiving, *joint.entering) and joint.name not in {item.joint for item in screws}
+        for key in (*joint.receiving, *joint.entering)
+    }
+    below = next((one for one in others if _below(mine, one, joined=one.part.key in joined)), None)
     if below is not None:
         return f"it rests on `{below.part.key}`"
     if len(sides) > 1 or _both_sides(mine, screws):
@@ -65,10 +71,11 @@ def _carried(subject: Subject, mine: Standing, screws: list[Fastened]) -> str:
     return f"`{joint.name}` lets it rest in a {joint.kind}" if joint.kind in ("dado", "mortise", "rabbet") else ""
 
 
-def _below(mine: Standing, other: Standing) -> bool:
+def _below(mine: Standing, other: Standing, *, joined: bool) -> bool:
+    """Whether a part carries another: it ends just below it, or is joined to it and reaches further down."""
     (low, _), beside = mine.around[2], zip(mine.around[:2], other.around[:2], strict=True)
     meets = all(a[0] < b[1] and b[0] < a[1] for a, b in beside)
-    return meets and abs(other.around[2][1] - low) <= NEAR
+    return meets and (abs(other.around[2][1] - low) <= NEAR or (joined and other.around[2][0] < low - NEAR))
 
 
 def _both_sides(mine: Standing, screws: list[Fastened]) -> bool:

@@ -28,6 +28,7 @@ from planbook.checks import (
     seasons,
     sizes,
     strength,
+    supply,
     together,
     tools,
     weather,
@@ -87,6 +88,7 @@ FIGURES: tuple[tuple[str, Reckoning], ...] = (
     ("machine-too-small", capacity.machine_too_small),
     ("two-settings", tools.two_settings),
     ("bit-not-sold", tools.bit_not_sold),
+    ("bought-short", supply.bought_short),
 )
 """Slug of what is found, and the reckoning that finds it and gives its figures."""
 

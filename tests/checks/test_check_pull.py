@@ -3,7 +3,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from checks.altered_bench import bench, outcomes, piece, told
+from checks.altered_bench import bench, outcomes, piece, saw_bench, told
 
 from planbook.checks.subject import Subject
 
@@ -57,6 +57,12 @@ def test_what_rests_on_a_cleat_does_not_hang(tmp_path: Path) -> None:
     subject = wall_shelf(tmp_path, each=2, more=cleat, joint=held)
     assert told("pulls-out", subject) == ()
     assert outcomes("pulls-out", subject)["shelf"].missing == "it rests on `cleat`"
+
+
+def test_a_top_on_legs_does_not_hang_on_its_fence(tmp_path: Path) -> None:
+    subject = saw_bench(tmp_path)
+    assert told("pulls-out", subject) == ()
+    assert outcomes("pulls-out", subject)["bench top"].missing == "it rests on `leg`"
 
 
 def test_the_bench_hangs_nothing(tmp_path: Path) -> None:

@@ -81,7 +81,8 @@ def test_a_stretcher_between_legs_holds_the_top_across_its_grain(tmp_path: Path)
         tmp_path,
         (
             "  ramp: {",
-            "  stretcher: {of: thin ash, length: 12 in, width: 1 in, runs: back, left face: 9 in, on: floor}\n  ramp: {",
+            "  stretcher: {of: thin ash, length: 12 in, width: 1 in, runs: back, left face: 9 in, on: floor}\n"
+            "  ramp: {",
         ),
         ("joints:\n", "joints:\n  stretcher joint: {butt: stretcher, to: leg, by: glue}\n"),
         ("cuts: [leg, fence]", "cuts: [leg, fence, stretcher]"),
