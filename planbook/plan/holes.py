@@ -170,6 +170,21 @@ def _check_inside(draft: Draft, key: Text, part: str, row: Text, across: Fractio
         )
 
 
+def _check_fits(draft: Draft, key: Text, source: HolesSource, part: str) -> None:
+    """Record holes as wide as the part they are bored in."""
+    lie = stand.frame_of(draft, part)
+    least = min(high - low for low, high in (stand.interval(draft, part, axis) for axis in (lie.l, lie.w)))
+    wide = diameter(draft, str(key))
+    if wide >= least:
+        draft.findings.stop(
+            "hole-too-wide",
+            f"the holes of `{key}` are {values.shown(draft, wide)} wide, "
+            f"`{part}` is {values.shown(draft, least)} there",
+            values.chosen(draft, source.drill)[0].span,
+            help="make them smaller, or look at the unit",
+        )
+
+
 def _counterbore(
     draft: Draft, key: Text, source: HolesSource, part: str, depth: Fraction | None
 ) -> tuple[Fraction, Fraction] | None:
@@ -218,6 +233,7 @@ def _holes(draft: Draft, key: Text, source: HolesSource, part: str, step: int | 
             help="make them less deep, or write `deep: through`",
         )
     wider = _counterbore(draft, key, source, part, depth)
+    _check_fits(draft, key, source, part)
     found = []
     for row, text in enumerate(source.rows, 1):
         written = values.place(draft, text)

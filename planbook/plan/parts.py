@@ -6,7 +6,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planbook.plan import cuts, edges, edgings, forms, framing, holes, joints, shaped, shaping, slabs, stand, values
+from planbook.plan import (
+    cuts,
+    edges,
+    edgings,
+    forms,
+    framing,
+    holes,
+    joints,
+    remains,
+    shaped,
+    shaping,
+    slabs,
+    stand,
+    values,
+)
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.frames import AXES, Frame, frame
@@ -74,6 +88,7 @@ def make_parts(draft: Draft, claims: Claims, names: dict[str, str], tests: list[
                 continue
             _look_everywhere(draft, name)
             part = _part(draft, claims, name, names[name])
+            remains.check(draft, part)
             parts.append(part)
             strips.extend(_strip(draft, claims, part, worn, names) for worn in edgings.worn_by(draft, name))
             if not draft.parts[name].apart:

@@ -271,7 +271,8 @@ def _opening(
             help="write for example `at: [5 in from left end, 2 in from front edge]`",
         )
     place = [sides.along(draft, part, own, at) for own, at in zip("lw", source.at, strict=True)]
-    long = snap(values.size(draft, value, "joinery", word="cut out"), draft.edition)
+    word = "slot" if source.slot is not None else "cut out"
+    long = snap(values.size(draft, value, "joinery", word=word), draft.edition)
     wide = long
     if source.wide is not None or source.slot is not None:
         wide = snap(
