@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from planbook.checks import bottoms, closed_faces, driver_room, insertion, pilots, screws, wood_left
+from planbook.checks import bolt_holes, bottoms, closed_faces, driver_room, insertion, pilots, screws, wood_left
 from planbook.checks.outcome import Reckoning
 
 FIGURES: tuple[tuple[str, Reckoning], ...] = (
@@ -12,6 +12,7 @@ FIGURES: tuple[tuple[str, Reckoning], ...] = (
     ("wood-left", wood_left.wood_left),
     ("point-out", screws.point_out),
     ("misses-mate", screws.misses_mate),
+    ("bolt-misses", bolt_holes.bolt_misses),
     ("little-bite", screws.little_bite),
     ("head-buried", screws.head_buried),
     ("end-grain-screw", screws.end_grain_screw),
