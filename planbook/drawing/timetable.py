@@ -24,7 +24,7 @@ GAP = 1.4
 """Between two rows."""
 HEIGHT = 2.4
 NAMES = 38.0
-"""Width of the column with the names of the rows."""
+"""Least width of the column with the names of the rows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,7 +161,17 @@ def group_chart(table: Timetable, session: int, *, width: float, numbers: Mappin
 def session_window(table: Timetable, session: int, *, width: float) -> Window:
     """Return a session on paper, as minutes since the first slot of the class."""
     one = table.lesson.sessions[session]
-    return Window(start=minute_of(table, one.start), end=minute_of(table, one.end), left=NAMES, right=width - 1.0)
+    return Window(
+        start=minute_of(table, one.start), end=minute_of(table, one.end), left=_names_width(table), right=width - 1.0
+    )
+
+
+def _names_width(table: Timetable) -> float:
+    """Return the width of the column of names, in which also a long one with its numbers has room."""
+    names = (
+        f"{s.key}, {s.count} of {s.count}" if not s.set else s.key for s in table.lesson.stations if table.at(s.key)
+    )
+    return max(NAMES, *(text_width(name, HEIGHT) + 2.0 for name in names), 0.0)
 
 
 def minute_of(table: Timetable, moment: datetime) -> int:

@@ -184,10 +184,24 @@ class _Session:
                 for start in starts
             )
             name = {LOOK: "You look", BENCH: "Bench"}.get(share.station, share.station.capitalize())
-            found += [run("emphasis", f"{name}: "), run("text", f"{queue}. ")]
+            found += [run("emphasis", f"{name}: "), run("text", f"{queue}{self._at_once(share.key, starts)}. ")]
         if step.hands > 1 and not self.one.pairs:
             found.append(run("text", f"{step.hands} at each piece. "))
         return found
+
+    def _at_once(self, key: str, starts: list[int]) -> str:
+        """Return what lets only some begin at once, where there is a queue for something brought to the bench."""
+        if len(starts) < 2:
+            return ""
+        lesson = self.work.lesson
+        operation = next(operation for operation in lesson.operations if operation.key == key)
+        there = {station.key: station for station in lesson.stations if not station.set}
+        few = [
+            f"{use.station} for {there[use.station].count // use.count}"
+            for use in operation.uses
+            if use.station in there and there[use.station].count // use.count < lesson.group.makers
+        ]
+        return f" ({joined(few)} at a time)" if few else ""
 
     def _say(self, step: Step) -> Runs:
         found: Runs = []
@@ -211,7 +225,10 @@ class _Session:
         )
         late = self._late_of(step)
         if whole and late is not None and self.start <= late < self.end:
-            found += [run("text", " "), run("strong", f"After {self._clock(late)} do not start: it stays dry.")]
+            found += [
+                run("text", " "),
+                run("strong", f"After {self._clock(late)} do not start: it must be done in one go."),
+            ]
         return found
 
     def _checkpoints(self, steps: list[Step]) -> list[dict[str, Any]]:
@@ -223,10 +240,9 @@ class _Session:
             ):
                 rows.append({"name": f"{step.number}. {step.teachers_eye}", "lines": False})
             if step.joins and step.time.wait:
-                rows += [
-                    {"name": f"{step.number}. glue on", "lines": True},
-                    {"name": f"{step.number}. clamps off", "lines": True},
-                ]
+                glued = step.time.wait_for in ("", "glue")
+                for name in ("glue on", "clamps off") if glued else (f"{step.time.wait_for} on", "hard at"):
+                    rows.append({"name": f"{step.number}. {name}", "lines": True})
         return rows
 
     def _settings(self) -> list[str]:

@@ -10,7 +10,7 @@ from planbook.timing.earliest import EFFORT, Earliest, earliest
 from planbook.timing.faults import TimingError
 from planbook.timing.fits import RULES
 from planbook.timing.lesson_work import LessonWork, Track, lesson_grid, lesson_work, one_track
-from planbook.timing.listing import Starts, brought_near, ending, quick_timetable
+from planbook.timing.listing import Starts, begun_early, brought_near, ending, quick_timetable
 from planbook.timing.playback import play
 from planbook.timing.problem import Group, Lesson
 from planbook.timing.tidy import tidied
@@ -106,7 +106,15 @@ def _tidy(built: LessonWork, starts: Starts, end: int) -> Starts:
         if track.order
     )
     machines = tuple(number for number, station in enumerate(built.lesson.stations) if station.count > 1)
-    return tidied(built.work, starts, end, lasts, machines)
+    found = tidied(built.work, starts, end, lasts, machines)
+    places = {station.key for station in built.lesson.stations if station.set}
+    benches = [
+        number
+        for number, role in enumerate(built.roles)
+        if role.kind == "work"
+        and not any(use.station in places for use in built.lesson.operations[role.operation].uses)
+    ]
+    return begun_early(built.work, found, benches)
 
 
 def _nothing_to_do(lesson: Lesson, grid: Grid) -> Timetable:

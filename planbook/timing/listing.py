@@ -149,6 +149,22 @@ def pushed_early(work: Work, starts: Starts) -> Starts:
     return starts if found is None or ending(work, found) > ending(work, starts) else found
 
 
+def begun_early(work: Work, starts: Starts, items: Iterable[int]) -> Starts:
+    """Move the copies of some items as early as they go, the others staying: nobody stands idle before bench work."""
+    chosen = frozenset(items)
+    placing = Placing(work, ending(work, starts))
+    for number, row in enumerate(starts):
+        for copy, slot in enumerate(row):
+            placing.place(number, copy, slot)
+    for slot, number, copy in sorted(
+        (slot, n, k) for n, row in enumerate(starts) if n in chosen for k, slot in enumerate(row)
+    ):
+        placing.remove(number, copy)
+        early = placing.early(number, copy)
+        placing.place(number, copy, slot if early is None else min(early, slot))
+    return sorted_starts(placing.starts)
+
+
 def brought_near(work: Work, starts: Starts) -> Starts:
     """Move settings as late as they go, so that nobody bumps against a fence for half a day."""
     moved = sorted(_settings(work) - {before for before, _ in work.soon}, key=lambda n: (starts[n][0], n), reverse=True)

@@ -79,7 +79,7 @@ def test_the_run_sheet_says_who_is_where_when() -> None:
     assert "Ready made: 2 of side" in text
     assert "7. the marks on both sides" in text
     assert "13. glue on" in text
-    assert "do not start: it stays dry" in text
+    assert "do not start: it must be done in one go" in text
 
 
 def test_the_charts_put_every_visit_in_its_row() -> None:
