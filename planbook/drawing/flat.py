@@ -10,6 +10,7 @@ from planbook.drawing.picture import Point, polygon
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
 from planbook.plan.model import Box, Part, Placement, Plan
+from planbook.plan.shapes import Disc, Outline
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +20,9 @@ class Flat:
     factor: float
     upright: bool
     turn: int
-    """1 where length, width and thickness turn like x, y and z."""
+    """1 where length, width and the way toward the reader turn like x, y and z."""
+    show: bool = True
+    """Whether the show face is seen, else the reverse."""
 
     def at(self, l: float, w: float) -> Point:  # noqa: E741 - the part's own axis names
         """Return the place on paper of a place on the face."""
@@ -41,7 +44,7 @@ def _rectangle(flat: Flat, box: Box) -> tuple[Point, ...]:
 
 def draw_face(sheet: Sheet, flat: Flat, plan: Plan, part: Part) -> None:
     """Draw the outline, the cuts (toned where they are open to the face) and the strips of the edges."""
-    if part.shape is not None:
+    if part.shape is not None or part.trims or part.eased:
         _draw_shaped(sheet, flat, plan, part)
         return
     from shapely import union_all
@@ -55,7 +58,7 @@ def draw_face(sheet: Sheet, flat: Flat, plan: Plan, part: Part) -> None:
     for cut in part.cuts:
         if is_through(part, cut):
             continue
-        shown = on_show(part, cut)
+        shown = on_show(part, cut) if flat.show else cut.box.t[0] <= 0
         if shown:
             sheet.area(Shade.TONE, _rectangle(flat, cut.box))
         _edges_inside(sheet, LineKind.OUTLINE if shown else LineKind.HIDDEN, _rectangle(flat, cut.box), rim)
@@ -64,18 +67,25 @@ def draw_face(sheet: Sheet, flat: Flat, plan: Plan, part: Part) -> None:
 
 
 def _draw_shaped(sheet: Sheet, flat: Flat, plan: Plan, part: Part) -> None:
-    """Draw a part that is no plain board from its solid, seen from the show face."""
+    """Draw a part that is no plain board from its solid, and the board whose corner all places are measured from."""
     from planbook.shape.direction import TOP
     from planbook.shape.solids import Solids
     from planbook.shape.states import Standing, finished_version
     from planbook.shape.view import Kind, View
 
-    origin = (Fraction(0), Fraction(0), Fraction(0))
-    place = Placement(part=part.key, copy=1, hand="", origin=origin, axes=("+x", "+y", "+z"))
+    zero, wide = Fraction(0), part.width.final
+    origin, axes = (
+        ((zero, zero, zero), ("+x", "+y", "+z")) if flat.show else ((zero, wide, part.thick), ("+x", "-y", "-z"))
+    )
+    place = Placement(part=part.key, copy=1, hand="", origin=origin, axes=axes)
     bodies = Solids(plan).bodies((Standing(place, finished_version(plan, part.key)),), holes=False)
     for piece in View(bodies, TOP).state().visible:
         kind = LineKind.OUTLINE if piece.kind is Kind.OUTLINE else LineKind.EDGE
-        sheet.line(kind, flat.at(*piece.start), flat.at(*piece.end))
+        # Turned over, the part has its datum edge at the back.
+        start, end = ((l, w if flat.show else float(wide) - w) for l, w in (piece.start, piece.end))  # noqa: E741
+        sheet.line(kind, flat.at(*start), flat.at(*end))
+    if isinstance(part.shape, Disc | Outline):
+        sheet.line(LineKind.HATCH, *rim_of(flat, part), closed=True)
 
 
 def _edges_inside(sheet: Sheet, kind: LineKind, ring: tuple[Point, ...], rim: tuple[Point, ...]) -> None:

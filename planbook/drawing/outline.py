@@ -24,11 +24,17 @@ def face_outline(part: Part, *, show: bool) -> BaseGeometry:
     """Return the show face or the reverse of a finished part, less what is cut right through; mm along l and w."""
     from shapely import union_all
 
-    face = polygon(_blank(part))
-    for trim in part.trims:
-        face = face.intersection(_kept(trim, float(part.thick) if show else 0.0))
+    face = whole_outline(part, show=show)
     through = [cut.box for cut in part.cuts if is_through(part, cut)]
     return face.difference(union_all([_rectangle(box.l, box.w) for box in through]))
+
+
+def whole_outline(part: Part, *, show: bool) -> BaseGeometry:
+    """Return the same before anything is cut right through: the shape of the part and its straight trims."""
+    face: BaseGeometry = polygon(_blank(part))
+    for trim in part.trims:
+        face = face.intersection(_kept(trim, float(part.thick) if show else 0.0))
+    return face
 
 
 def circle(middle: Point, radius: float, corners: int = ROUND) -> tuple[Point, ...]:

@@ -13,6 +13,8 @@ from planbook.drawing.features import (
     handedness,
     hands_of,
     in_face,
+    is_through,
+    on_show,
     opens_on_show,
     row_words,
     rows_of,
@@ -21,6 +23,7 @@ from planbook.drawing.features import (
 from planbook.drawing.flat import Flat, draw_face, rim_of
 from planbook.drawing.hole_table import MOST_WITHOUT, HoleLine, draw_hole_table, hole_lines
 from planbook.drawing.measures import Measure, datum_mark, direction_of, measures_of
+from planbook.drawing.outline_places import eased_words, outline_measures, trim_angles
 from planbook.drawing.picture import Label, LabelKind, Picture, Point, polygon
 from planbook.drawing.placing import beside, place_grain, place_letter, place_near, place_word, word_label
 from planbook.drawing.scale_marks import draw_scale_bar
@@ -28,10 +31,10 @@ from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import MARGIN, SIZE_HEIGHT, WIDTH, LineKind, Shade
 from planbook.drawing.text import text_width
-from planbook.drawing.wording import lettered, sentence, size, spoken
+from planbook.drawing.wording import lettered, listed, sentence, size, spoken
 from planbook.plan import drilling
 from planbook.plan.drilling import Row, Side
-from planbook.plan.model import Hole, Part, Plan
+from planbook.plan.model import CutKind, Hole, Part, Plan
 from planbook.plan.shapes import Turned
 from planbook.units.editions import Edition
 
@@ -55,21 +58,22 @@ BETWEEN, ABREAST = 7.0, 4.0
 def part_picture(plan: Plan, key: str, *, width: float = WIDTH, height: float = 216.0) -> Picture:
     """Return the drawing of a part at a standard scale; raises KeyError for an unknown part.
 
-    A pair is shown as its left hand. The picture states the face that is seen, the grain, and all
-    sizes and places from the datum corner, each once: places on the face, widths and depths of cuts
-    in enlarged sections, more than a few holes in a table.
+    A pair is shown as its left hand, and a part that is worked from its reverse alone is turned over. The
+    picture states the face that is seen, the grain, and all sizes and places from the datum corner, each
+    once: places on the face, widths and depths of cuts in enlarged sections, more than a few holes in a table.
     """
     part = plan.part(key)
     hand = hands_of(plan, part)[0]
-    turn = handedness(plan, part, hand)
+    show = seen_from_show(part)
+    turn = handedness(plan, part, hand) * (1 if show else -1)
     room = (width - 2 * MARGIN, height - 2 * MARGIN)
     # Holes in edges and ends have no place on the face to write their sizes at.
-    listed = len(part.holes) > MOST_WITHOUT or not all(in_face(hole) for hole in part.holes)
-    lines = hole_lines(plan, part) if listed else ()
+    tabled = len(part.holes) > MOST_WITHOUT or not all(in_face(hole) for hole in part.holes)
+    lines = hole_lines(plan, part) if tabled else ()
     details = [detail_sheet(plan, part, one, thickness=not number) for number, one in enumerate(details_of(part))]
     best: tuple[float, Sheet, Scale] | None = None
     for upright, scale in _ways_to_lie(part, plan.edition, room):
-        sheet = _face_sheet(plan, part, hand, Flat(scale.factor, upright, turn), lines)
+        sheet = _face_sheet(plan, part, hand, Flat(scale.factor, upright, turn, show), lines)
         left, bottom, *_ = sheet.bounds
         draw_scale_bar(sheet, scale, plan.edition, (left + 1.0, bottom - 6.0))
         _below(sheet, details, room[0])
@@ -90,6 +94,17 @@ def part_picture(plan: Plan, key: str, *, width: float = WIDTH, height: float = 
         width=width,
         scale=scale.text,
     )
+
+
+def seen_from_show(part: Part) -> bool:
+    """Whether a part is drawn from its show face: not where all that is cut and bored is on the other."""
+    on_face = [on_show(part, cut) for cut in part.cuts if not is_through(part, cut) and cut.kind is not CutKind.VOID]
+    on_face += [opens_on_show(hole) for hole in part.holes if in_face(hole)]
+    return any(on_face) or not on_face
+
+
+def _face_name(part: Part, *, show: bool) -> str:
+    return part.faces.show if show else part.faces.reverse
 
 
 def _below(sheet: Sheet, details: Sequence[Sheet], across: float) -> None:
@@ -140,9 +155,13 @@ def _face_sheet(plan: Plan, part: Part, hand: str, flat: Flat, lines: Sequence[H
     face = polygon(rim_of(flat, part))
     _name_cuts(sheet, flat, part, face)
     _name_stations(sheet, flat, part, plan.edition, face)
+    for text, spot in trim_angles(part):
+        target = flat.at(*map(float, spot))
+        beside(sheet, word_label(text, target), target, region=face)
     middle = flat.at(long / 2, wide / 2)
     letter = place_letter(sheet, part.letter, hand, face, middle)
-    place_word(sheet, part.faces.show, face, (letter.x, letter.y - 7.0))
+    seen = _face_name(part, show=flat.show)
+    place_word(sheet, seen, face, (letter.x, letter.y - 7.0))
     place_grain(sheet, face, direction_of(flat.at, (0, 0), (1, 0)), middle)
     for text, place in (
         (part.faces.datum_end, (0.06 * long, 0.6 * wide)),
@@ -152,9 +171,12 @@ def _face_sheet(plan: Plan, part: Part, hand: str, flat: Flat, lines: Sequence[H
         if place_word(sheet, text, face, target, within=NEAR) is None:
             beside(sheet, word_label(text, target), target, region=face)
     left, bottom, right, _ = sheet.bounds
-    named = f"seen from the {part.faces.show}" if "face" in part.faces.show else f"seen from the {part.faces.show} face"
+    named = f"seen from the {seen}" if "face" in seen or not flat.show else f"seen from the {seen} face"
     if not details_of(part):
         named += f", {size(part.thick, plan.edition)} thick"
+    eased = eased_words(part, plan.edition)
+    if eased:
+        sheet.label(word_label(eased, ((left + right) / 2, bottom - 10.5)))
     sheet.label(word_label(named, ((left + right) / 2, bottom - 5.0), kind=LabelKind.VIEW))
     return sheet
 
@@ -165,13 +187,27 @@ def part_words(plan: Plan, part: Part, hand: str) -> str:
     cuts = dict.fromkeys(cut_words(part, cut, edition) for cut in part.cuts)
     rows = [row_words(part, row, edition) for row in drilling.rows_of(part)]
     return sentence(
-        f"Drawing of part {lettered(part, hand)}, seen from the {part.faces.show}: "
+        f"Drawing of part {lettered(part, hand)}, seen from the {_face_name(part, show=seen_from_show(part))}: "
         f"{spoken(part.length.final, edition)} long, {spoken(part.width.final, edition)} wide, "
         f"{spoken(part.thick, edition)} thick",
         f"It has {'; '.join([*cuts, *rows])}" if cuts or rows else "",
+        _outline_words(part, edition),
         f"Places are measured from the {part.faces.datum_end} and the {part.faces.datum_edge}",
         "The other hand is its mirror image" if part.pair else "",
     )
+
+
+def _outline_words(part: Part, edition: Edition) -> str:
+    """Return where the corners of an outline lie, for an alternative text."""
+    places = outline_measures(part, edition, show=seen_from_show(part))
+    if not places:
+        return ""
+    along = listed(spoken(place.stop, edition) for place in places if place.lengthwise)
+    across = listed(spoken(place.stop, edition) for place in places if not place.lengthwise)
+    words = [f"{along} from the {part.faces.datum_end}"] if along else []
+    words += [f"{across} from the {part.faces.datum_edge}"] if across else []
+    angles = listed(dict.fromkeys(text for text, _ in trim_angles(part)))
+    return f"Corners of its outline lie {' and '.join(words)}{', cut at ' + angles if angles else ''}"
 
 
 def _draw_hole(sheet: Sheet, flat: Flat, hole: Hole, part: Part) -> None:
@@ -196,12 +232,13 @@ def _draw_hole(sheet: Sheet, flat: Flat, hole: Hole, part: Part) -> None:
     if radius < 0.6 and not half:
         sheet.area(Shade.INK, ring(radius))
         return
-    seen = opens_on_show(hole)
+    through = hole.deep is None and hole.axis is None
+    seen = through or hole.from_show is flat.show
     # Dashes as long as the hole would say nothing of its shape.
     plain = seen or radius < 1.0
     sheet.line(LineKind.EDGE if plain else LineKind.HIDDEN, *ring(radius), closed=True)
     if hole.counterbore is not None:
-        kind = LineKind.EDGE if hole.from_show else LineKind.HIDDEN
+        kind = LineKind.EDGE if hole.from_show is flat.show else LineKind.HIDDEN
         sheet.line(kind, *ring(float(hole.counterbore[0]) / 2 * flat.factor), closed=True)
     arm, across = radius + 1.0, direction_of(flat.at, (0.0, 0.0), (0.0, 1.0))
     sheet.line(LineKind.CENTRE, (x - across[0] * arm, y - across[1] * arm), (x + across[0] * arm, y + across[1] * arm))
@@ -272,7 +309,11 @@ def _draw_places(sheet: Sheet, flat: Flat, part: Part, edition: Edition, *, rows
     along, across = direction_of(at, (0, 0), (1, 0)), direction_of(at, (0, 0), (0, 1))
     back_along, back_across = (-along[0], -along[1]), (-across[0], -across[1])
     datum_mark(sheet, at)
-    found = [*measures_of(part, part.cuts, rows, edition, widths=False), *_station_places(part, edition)]
+    found = [
+        *measures_of(part, part.cuts, rows, edition, widths=False),
+        *_station_places(part, edition),
+        *outline_measures(part, edition, show=flat.show),
+    ]
     whole = (
         Measure(True, Fraction(0), part.length.final, size(part.length.final, edition), far=True),
         Measure(False, Fraction(0), part.width.final, size(part.width.final, edition), far=True),

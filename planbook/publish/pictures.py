@@ -134,7 +134,7 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
     yield EXPLODED, exploded_picture(plan, views=views, **high.get(EXPLODED, {}))
     yield THREE_VIEW, three_view_picture(plan, views=views)
     for part in plan.parts:
-        if part.role is Role.PART and (part.cuts or part.holes or part.shape is not None):
+        if part.role is Role.PART and (part.cuts or part.holes or part.shape or part.trims or part.eased):
             yield f"part-{part.letter}", part_picture(plan, part.key)
     for step in plan.steps:
         picture = step_picture(plan, step.number, views=views)
