@@ -59,6 +59,7 @@ GROUPS = {
     "HolesSource": "A row of holes",
     "ShapingSource": "A cut",
     "ResinSource": "A pour of resin",
+    "TemplateSource": "A template",
     "BoughtSource": "A bought thing",
     "FinishSource": "`finish:`",
     "OverallSource": "`overall:`",
