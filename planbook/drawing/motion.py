@@ -35,6 +35,11 @@ class Move:
     shift: Vector
     """From its place to where it is drawn, in mm."""
 
+    @property
+    def leans(self) -> bool:
+        """Whether it goes along its own length, which leans."""
+        return self.placement.turn is not None and sum(step != 0.0 for step in self.shift) > 1
+
 
 class Boxes:
     """The boxes round the copies of a plan where they stand, each reckoned once."""
@@ -180,12 +185,20 @@ def _shift(
     joints: Sequence[Joint],
     reach: float,
 ) -> Vector:
-    """Return how far a copy is moved out: clear of its place, and behind what it closes upon."""
+    """Return how far a copy is moved out: clear of its place, and behind what it closes upon.
+
+    A part that leans goes along its own length where that is its way, as it is put in.
+    """
     axis, sign = way
     size = float(boxes.of(place).size[axis])
     far = max(reach, min(size + 0.15 * reach, 2.0 * reach))
     same = {other.part for other, its in ways if its == way and other is not place}
     behind = any(place.part in joint.receiving and same & set(joint.entering) for joint in joints)
+    far *= 2.0 if behind else 1.0
+    if place.turn is not None and axis_of(place.axes[0])[0] == axis:
+        x, y, z = place.turn[0]
+        along = far if place.turn[0][axis] * sign > 0 else -far
+        return x * along, y * along, z * along
     shift = [0.0, 0.0, 0.0]
-    shift[axis] = sign * far * (2.0 if behind else 1.0)
+    shift[axis] = sign * far
     return shift[0], shift[1], shift[2]

@@ -39,8 +39,12 @@ class Travel:
 
     def __init__(self, view: Pictorial, boxes: Boxes, move: Move, staying: Sequence[Placement]) -> None:
         moved = next(n for n, item in enumerate(view.items) if item.standing.placement is move.placement)
-        self._from_corners = _from_corners(view, boxes, move, moved, staying)
-        self._from_middle = _from_middle(view, boxes, move, moved)
+        if move.leans:
+            self._from_corners: list[Line] = []
+            self._from_middle = _from_end(view, boxes, move, staying)
+        else:
+            self._from_corners = _from_corners(view, boxes, move, moved, staying)
+            self._from_middle = _from_middle(view, boxes, move, moved)
 
     def draw(self, sheet: Sheet, factor: float) -> None:
         """Draw up to two dotted lines, each with an open head, at so many mm of paper for 1 mm of wood.
@@ -79,6 +83,29 @@ def _from_corners(view: Pictorial, boxes: Boxes, move: Move, moved: int, staying
                 if _clear(view, moved, start, end):
                     found.append((_leaving(own, start, (end[0], end[1])), (end[0], end[1])))
     return found
+
+
+def _from_end(view: Pictorial, boxes: Boxes, move: Move, staying: Sequence[Placement]) -> list[Line]:
+    """Return the way of a part that goes in along its own length: from the middle of its end to where it enters."""
+    place, part = move.placement, boxes.plan.part(move.placement.part)
+    turn = place.turn
+    assert turn is not None
+    far = float(hypot(*move.shift))
+    out = [step / far for step in move.shift]
+    first = sum(a * b for a, b in zip(turn[0], out, strict=True)) < 0
+    own = (float(part.length.final) if first else 0.0, float(part.width.final) / 2, float(part.thick) / 2)
+    end = [
+        float(place.origin[axis]) + sum(value * way[axis] for value, way in zip(own, turn, strict=True))
+        for axis in range(3)
+    ]
+    axis, sign = move.way
+    found: list[Line] = []
+    for _, box in contacts(boxes, place, staying):
+        face = float(box.high[axis] if sign > 0 else box.low[axis])
+        share = max(0.0, (face - end[axis]) / out[axis])
+        mouth = (end[0] + share * out[0], end[1] + share * out[1], end[2] + share * out[2])
+        found.append((view.at(_add((end[0], end[1], end[2]), move.shift)), view.at(mouth)))
+    return found[:1]
 
 
 def _corners(box: Bounds, way: tuple[int, int]) -> list[Vector]:
