@@ -20,11 +20,15 @@ def range_breaks(subject: Subject) -> Iterator[Diagnostic]:
     """Find ends of ranges at which the plan can no longer be worked out, or no longer fits."""
     if subject.again is None:
         return
-    known = {item.slug for item in _stops(subject)}
+    known: set[str] | None = None
     for dim in subject.plan.dims:
         for end in dim.may or ():
             first = _first_stop(subject, subject.again, {dim.name: end})
-            if first is None or first.slug in known:
+            if first is None:
+                continue
+            if known is None:
+                known = {item.slug for item in _stops(subject)}
+            if first.slug in known:
                 # A fault that the plan has anyway is told by its own check.
                 continue
             yield Diagnostic(
