@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from planbook.plan import bought_parts, joints, stand, values
 from planbook.plan.draft import Draft
+from planbook.plan.drilled import INSERT_OVER
 from planbook.plan.model import Hole
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.joints import BoltedSource
@@ -16,9 +17,6 @@ from planbook.units.editions import snap
 
 ROOM_BELOW = {"imperial": Fraction(254, 160), "metric": Fraction(2)}
 """How much deeper than its insert a hole is bored, in mm: 1/16 in or 2 mm (common practice, no source)."""
-INSERT_OVER = Fraction(3, 2)
-"""Hole of an insert over the diameter of its screw where the author gives none (common practice, no source:
-the maker of the insert prints its hole, and that one counts)."""
 
 
 def source_of(draft: Draft, name: str) -> BoltedSource:

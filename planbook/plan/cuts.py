@@ -22,6 +22,7 @@ def cuts_in(draft: Draft, part: str, steps: dict[str, int]) -> tuple[Cut, ...]:
         for host, hand in joints.receiving(draft, key):
             if host != part:
                 continue
+            joints.check_upright(draft, str(key))
             if kind == "rabbet":
                 found.append(_rabbet(draft, key, part, hand, steps.get(str(key))))
             else:

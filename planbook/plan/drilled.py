@@ -13,12 +13,15 @@ from planbook.plan.jigs import near
 from planbook.plan.meeting import Hull, Meeting, dot, lines, minus, plus, scaled, unit
 from planbook.plan.model import Stock, StockKind
 from planbook.plan.shapes import Vector
-from planbook.source.schema.joints import DrivenSource
+from planbook.source.schema.joints import DrivenSource, InsertSource
 from planbook.source.text import Text
 from planbook.trade.lookup import TradeError
 from planbook.units.editions import snap
 from planbook.units.factors import INCH
 
+INSERT_OVER = Fraction(3, 2)
+"""Hole of an insert over the diameter of its bolt where the author gives none (common practice, no source:
+the maker of the insert prints its hole, and that one counts)."""
 PLAY = {"imperial": INCH / 4, "metric": Fraction(6)}
 """How much longer than wide a slot for movement is where the author gives no length (common practice, no source)."""
 LEFT = {"imperial": INCH / 4, "metric": Fraction(6)}
@@ -167,6 +170,8 @@ class Sizes:
             countersink=sink,
             plugged=plugged,
         )
+        if self.source.insert is not None:
+            return self._in_insert(self.source.insert, replace(drilled, bolted=False), reach)
         short = reach - drilled.ahead if drilled.bolted else reach
         if short <= 0:
             raise self._too_short(drilled, sunk)
@@ -181,6 +186,26 @@ class Sizes:
             bite=reach,
             far_deep=None if deep >= drilled.ahead else deep,
         )
+
+    def _in_insert(self, source: InsertSource, drilled: Drilled, reach: Fraction) -> Drilled:
+        """Return the hole for a threaded insert in the second part: as its maker asks, else half as wide again."""
+        edition = self.draft.edition
+        if reach <= 0:
+            raise self._too_short(drilled, drilled.sunk)
+        wide = snap(self.what.shank * INSERT_OVER, edition)
+        if source.drill is not None:
+            wide = snap(values.size(self.draft, source.drill, "joinery", word="drill"), edition)
+        long = values.size(self.draft, source.long, "joinery", word="long")
+        deep = snap(max(long, min(reach, drilled.ahead)) + ROOM_BELOW[edition.name], edition)
+        if deep >= drilled.ahead:
+            raise self.draft.fail(
+                "bored-through",
+                f"the insert of `{self.key}` wants {values.shown(self.draft, deep)} in "
+                f"`{drilled.meeting.other.part.key}`, which has {values.shown(self.draft, drilled.ahead)} there",
+                values.chosen(self.draft, source.long)[0].span,
+                help="choose a shorter insert or bolt",
+            )
+        return replace(drilled, far_role="insert", far_diameter=wide, far_deep=deep, bite=reach)
 
     def _too_short(self, drilled: Drilled, sunk: Fraction) -> Exception:
         one, other = drilled.meeting.one.part.key, drilled.meeting.other.part.key

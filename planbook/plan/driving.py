@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -70,8 +71,8 @@ def drive(draft: Draft, claims: Claims, made: Made) -> tuple[Made, tuple[Fastene
             work = _Joint(draft, key, source, what, step, parts, made.placements, hulls)
             found = tuple(work.drive(bores))
             fastened.extend(draft.once(f"{key} (in place)", key.span, _given(found)))
-        except Unresolved:
-            continue
+        except Unresolved as fault:
+            _forget(draft, key, fault)
     if not bores.found:
         return made, tuple(fastened)
     bored = {key: _bored(draft, parts[key], made.placements, copies) for key, copies in bores.found.items()}
@@ -83,6 +84,16 @@ def drive(draft: Draft, claims: Claims, made: Made) -> tuple[Made, tuple[Fastene
         ),
         tuple(fastened),
     )
+
+
+def _forget(draft: Draft, key: Text, fault: Unresolved) -> None:
+    """Remember that a joint's fasteners could not be worked out, so that its fault is told once."""
+
+    def again() -> tuple[Fastened, ...]:
+        raise fault
+
+    with suppress(Unresolved):
+        draft.once(f"{key} (in place)", key.span, again)
 
 
 def _given(found: tuple[Fastened, ...]) -> Callable[[], tuple[Fastened, ...]]:

@@ -48,6 +48,8 @@ def cuts_in(draft: Draft, part: str, steps: dict[str, int]) -> Iterator[Cut]:
 
 def _mortises(draft: Draft, key: Text, source: MortiseSource, part: str, step: int | None) -> Iterator[Cut]:
     entering = joints.entering(draft, key)
+    if part in (*entering, *(host for host, _ in joints.receiving(draft, key))):
+        joints.check_upright(draft, str(key))
     for host, hand in joints.receiving(draft, key):
         for rail in entering:
             if host == part:
@@ -216,6 +218,7 @@ def _lap(draft: Draft, key: Text, part: str, step: int | None) -> Iterator[Cut]:
     upper, lower = joints.entering(draft, key)[0], joints.receiving(draft, key)[0][0]
     if part not in (upper, lower):
         return
+    joints.check_upright(draft, str(key))
     space, axis = _crossing(draft, key)
     low, high = space[axis]
     middle = low + deep(draft, key)

@@ -92,6 +92,20 @@ def _check_own(draft: Draft, name: str, joint: AnyJoint) -> None:
             raise draft.fail("joint-apart", f"`{text}` cannot enter or meet itself", text.span)
 
 
+def check_upright(draft: Draft, name: str) -> None:
+    """Refuse a cut in a part that leans: its faces are square to nothing that enters. Raises `Unresolved`."""
+    from planbook.plan.splay import stance
+
+    for part in dict.fromkeys([*(host for host, _ in receiving(draft, name)), *entering(draft, name)]):
+        if stance(draft, part) is not None:
+            raise draft.fail(
+                "leaning-cut",
+                f"`{part}` leans or stands turned, so the joint `{name}` cannot be cut square to its faces",
+                key_of(draft, name).span,
+                help="bore a socket for a round end with `bore:`, or let the part stand plumb",
+            )
+
+
 def source_of(draft: Draft, name: str) -> AnyJoint:
     """Return the words of a joint."""
     return draft.facts.joints[key_of(draft, name)]

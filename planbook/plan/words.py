@@ -88,12 +88,7 @@ def _merged(
         help = did_you_mean(model, list(names))
         raise draft.fail("unknown-part", f"there is no part `{model}`", own.like.span, help=help)
     if model in draft.forms:
-        raise draft.fail(
-            "like-no-board",
-            f"`{name}` is like `{model}`, which is no plain board",
-            own.like.span,
-            help="give it words of its own; only plain boards are like one another",
-        )
+        return _like_form(draft, name, own, model)
     if model == name or model in seen:
         chain = " -> ".join([*seen, name, model])
         failed.update((*seen, name))
@@ -114,6 +109,8 @@ def _merged(
             help="name the part with the words in `like`",
         )
     base = _merged(draft, names, model, (*seen, name), failed)
+    if model in draft.forms:
+        return _like_form(draft, name, own, model)
     given = {field: getattr(own, field) for field in own.model_fields_set}
     dropped = {word for group in _PLACES if any(word in given for word in group) for word in group}
     if "like" in given:
@@ -122,3 +119,22 @@ def _merged(
         field: getattr(base, field) for field in base.model_fields_set if field not in dropped and field not in given
     }
     return PartSource.model_construct(**kept, **{field: value for field, value in given.items() if field != "like"})
+
+
+def _like_form(draft: Draft, name: str, own: PartSource, model: str) -> PartSource:
+    """Return the board words of a part that is like one of another shape, and give it that shape with its own words."""
+    form = draft.forms[model]
+    given = {field: getattr(own, field) for field in own.model_fields_set if field != "like"}
+    unknown = [field for field in given if field not in type(form).model_fields]
+    if unknown:
+        assert own.like is not None
+        word = unknown[0].replace("_", " ").strip()
+        raise draft.fail(
+            "like-no-board",
+            f"`{name}` is like `{model}`, which is no plain board and takes no `{word}`",
+            own.like.span,
+            help="leave the word out, or give the part words of its own",
+        )
+    kept = {field: getattr(form, field) for field in form.model_fields_set}
+    draft.forms[name] = type(form).model_construct(**{**kept, **given})
+    return board_words(draft.forms[name])

@@ -7,7 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from fixtures.small_books import Read, inches, make, shown
+from fixtures.small_books import Read, inches, make, shown, step_text
 
 from planbook.plan.drilling import Bored, Side, drill_list, hole_schedule
 from planbook.plan.model import Plan
@@ -204,6 +204,37 @@ def test_brackets_sit_inside_and_their_holes_drive_those_in_the_wood(tmp_path: P
     assert sum(len(one.places) for one in found.fastened) == 8
 
 
+def test_bolts_go_into_inserts_in_place_of_nuts(tmp_path: Path) -> None:
+    words = "by: 1/4 x 1 1/2 in bolt, insert: {of: threaded brass, long: 1/2 in, drill: 3/8 in}, each: 2"
+    found = plan(tmp_path, TABLE, f"tops: {{through: top, into: rail, {words}}}")
+    # The bolt reaches 3/4 in into the rail, farther than the insert is long; 1/16 in below it stays free.
+    assert {(line.role, line.diameter, line.deep) for line in of(found, "rail")} == {
+        ("insert", inches("3/8"), inches("13/16"))
+    }
+    (one,) = found.fastened
+    assert one.into is not None
+    assert one.bite == inches("3/4")
+
+
+def test_nothing_square_is_cut_into_a_leaning_leg(tmp_path: Path) -> None:
+    parts = (
+        "seat: {of: oak, disc: 12 in, top: 18 in above floor}\n"
+        "leg: {of: oak, count: 4, shape: square, square: full, length: floor to top of seat, thick: [full at foot, "
+        "full at top], around: seat centre, on: 8 in, of face: seat underside, lean: 10 deg outward}\n"
+        "post: {like: leg, count: 3}\n"
+        "rail: {of: oak, length: 10 in, width: 2 in, underside: 6 in above floor, left face: 1 in, front face: 5 in}"
+    )
+    joint = "rail joint: {mortise: 1/4 in, deep: 1/2 in, in: leg, for: rail, by: glue}"
+    assert "`leg` leans" in read(tmp_path, parts, joint).found("leaning-cut").message
+    # A part may be like one that is no plain board.
+    words = parts.replace("post: {like: leg, count: 3}", "post: {like: leg, width: 3 in}")
+    assert "takes no `width`" in read(tmp_path / "like", words, joint).found("like-no-board").message
+    steps = step_text("Make it", "cuts: [seat, leg, shape of leg, post, shape of post, rail]")
+    groups = {"stock": STOCK.splitlines()[0], "parts": parts, "joints": ""}
+    made = make(tmp_path / "made", groups, steps=steps).plan()
+    assert (made.part("post").count, made.part("post").shape) == (3, made.part("leg").shape)
+
+
 def test_places_as_the_author_gives_them(tmp_path: Path) -> None:
     at = "at: [3 in from left, 4 in from right, 12 in from left end of top]"
     found = plan(tmp_path, TABLE, f"tops: {{through: top, into: rail, by: No. 8 x 1 1/2 in wood screw, {at}}}")
@@ -295,6 +326,8 @@ def test_what_cannot_hold_is_told(tmp_path: Path, joint: str, slug: str, said: s
     fault = found.found(slug)
     assert said in fault.message
     assert fault.span is not None
+    # One fault, told once in each edition.
+    assert {item.slug for item in found.stops()} == {slug}
 
 
 def test_parts_that_never_meet_are_told_with_their_distance(tmp_path: Path) -> None:

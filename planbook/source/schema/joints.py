@@ -44,6 +44,7 @@ class DrivenSource(Words):
     clearance: Value | None = Field(None, description="Diameter of the clearance hole, in place of that of the tables.")
     free: Many = Field((), description="Parts along which the wood may move, as screws in slots let it.")
     slot: Value | None = Field(None, description="Length of those slots, across the grain.")
+    insert: InsertSource | None = Field(None, description="Threaded insert that holds a bolt, in place of a nut.")
     bracket: BracketSource | None = Field(None, description="Own holes of the brackets that hold it, and their screws.")
 
 
