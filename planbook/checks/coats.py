@@ -12,6 +12,7 @@ from planbook.checks.safety import known_tool
 from planbook.checks.subject import PRACTICE, Subject
 from planbook.checks.words_of_steps import said
 from planbook.plan.model import Step
+from planbook.source.diagnostics import Severity
 from planbook.trade.lookup import TradeError
 from planbook.trade.products import find_product
 from planbook.units.amounts import write_minutes
@@ -57,6 +58,8 @@ def finish_before_sanding(subject: Subject) -> Iterator[Outcome]:
             else "",
             span=subject.claimed(last, (key,), "finishes", "works"),
             help="finish it in a step after the last sanding, or touch the coat up there",
+            # A hand plane may only fit an edge or level a plug.
+            severity=Severity.NOTE if tool == "hand plane" else Severity.WARN,
         )
 
 

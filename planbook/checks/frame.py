@@ -28,6 +28,7 @@ SEAT_RULE = (
 )
 KNEE_MM = {"imperial": 24 * INCH, "metric": Fraction(610)}
 KNEE_RULE = "common practice, no source: 24 in (610 mm) for knees below a table"
+_NO_SEAT = re.compile(r"\bstand(?:s|ing)?\b|\bl(?:ies|ying)\b|\bkneel|\bsteps?\b|\bladder\b|\bbed\b|\bfootstool\b")
 _TABLE = re.compile(r"\b(?:desk|dining table|kitchen table|writing table|study table)\b")
 _REACH = 10 * INCH
 """A sitter's knees: so far to both sides of the middle, and back from the front edge (our own choice)."""
@@ -100,7 +101,7 @@ def body_fit(subject: Subject) -> Iterator[Outcome]:
     edition = subject.plan.edition
     for name, text in subject.plan.loads:
         one = next((item for item in standing(subject.plan) if item.part.key == name), None)
-        if one is None or not persons(text):
+        if one is None or not persons(text) or _NO_SEAT.search(f"{subject.plan.title} {name} {text}".casefold()):
             continue
         high = one.around[2][1]
         ranges = SEATS[edition.name]

@@ -21,7 +21,9 @@ from planbook.units.factors import INCH
 GAP_MM = INCH / 8
 GAP_RULE = "common practice, no source: 1/8 in (3 mm) stays open between boards when they are wet"
 STEEL_RULE = "common practice, no source: plain steel rusts outdoors, and stains wood with tannin black"
-_OUTDOORS = re.compile(r"\b(?:outdoors?|garden|patio|porch|terrace|balcony|planter|in the (?:rain|weather))\b")
+_OUTDOORS = re.compile(r"\b(?:outdoors?|in the (?:rain|weather|open air))\b")
+_PLACES = re.compile(r"\b(?:garden|patio|porch|terrace|balcony|planter)\b")
+"""In a title they say where the piece stands; in a sentence they may say where it does not."""
 _NOT = re.compile(r"\b(?:not|never|no)\b[^.]{0,40}\boutdoors?\b|\bfor indoors\b")
 _WEATHERPROOF = ("exterior", "marine", "phenolic", "cement")
 _RUSTLESS = ("stainless", "brass", "bronze", "galvan", "coated", "silicon", "aluminium", "aluminum")
@@ -36,8 +38,10 @@ _FEET = re.compile(
 
 def outdoors(subject: Subject) -> bool:
     """Whether the title or summary of a plan says that the piece stands outdoors."""
-    words = f"{subject.plan.title}. {subject.plan.summary}".casefold()
-    return _OUTDOORS.search(words) is not None and _NOT.search(words) is None
+    title = subject.plan.title.casefold()
+    words = f"{title}. {subject.plan.summary.casefold()}"
+    placed = _OUTDOORS.search(words) or _PLACES.search(title)
+    return placed is not None and _NOT.search(words) is None
 
 
 def indoor_glue(subject: Subject) -> Iterator[Outcome]:

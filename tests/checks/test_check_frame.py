@@ -61,3 +61,9 @@ def test_knees_go_below_a_desk(tmp_path: Path, title: str, under: str, wrong: bo
     parts = CASE + f"bottom: {{of: ply, between: side, width: deep, underside: {under} above floor}}"
     found = told("body-fit", piece(tmp_path, {"plan": f"title: {title}", "parts": parts}))
     assert [item.message for item in found] == ["knees have 23 7/8 in below `bottom`, 24 in is the least"] * wrong
+
+
+@pytest.mark.parametrize(("load", "seat"), [("two persons sitting", True), ("one person standing", False)])
+def test_what_is_stood_on_is_no_seat(tmp_path: Path, load: str, seat: bool) -> None:
+    high = (HIGH, "  high:  {imperial: 15 in, metric: 450 mm, may: 10 in .. 30 in")
+    assert bool(told("body-fit", bench(tmp_path, high, ("seat: two persons sitting", f"seat: {load}")))) is seat

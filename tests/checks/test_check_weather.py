@@ -14,7 +14,8 @@ SHOP = AIR + "tools:\n  saw: {does: Saws.}\n"
 
 @pytest.mark.parametrize(("title", "is_"), [
     ("Garden bench", True), ("Bench for the porch", True), ("Bench, never outdoors", False), ("Boot bench", False),
-    ("Gardener's tool rack", False),
+    ("Gardener's tool rack", False), ("Coat rack\nsummary: It hangs beside the garden door.", False),
+    ("Coat rack\nsummary: It stands outdoors all year.", True),
 ])  # fmt: skip
 def test_where_a_piece_stands_is_read_from_its_title(tmp_path: Path, title: str, is_: bool) -> None:
     assert outdoors(piece(tmp_path, {"plan": f"title: {title}"})) is is_
