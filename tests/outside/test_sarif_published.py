@@ -79,3 +79,35 @@ def test_the_subset_refuses_what_the_standard_does() -> None:
         at[path[-1]] = value
         with pytest.raises(jsonschema.ValidationError):
             jsonschema.validate(broken, SUBSET)
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        ("runs", 0, "tool", "driver", "name"),
+        ("runs", 0, "tool", "driver", "rules", 0, "id"),
+        ("runs", 0, "tool", "driver", "rules", 0, "help", "text"),
+        ("runs", 0, "results", 0, "message", "text"),
+        ("runs", 0, "results", 0, "locations", 0, "physicalLocation", "artifactLocation"),
+        ("runs", 0, "results", 0, "locations", 0, "physicalLocation", "region", "startLine"),
+    ],
+    ids=lambda path: str(path[-1]),
+)
+def test_what_the_standard_requires_is_missed(path: tuple[str | int, ...]) -> None:
+    log = to_sarif([Diagnostic("cycle", Severity.STOP, "it turns round", Span("plan.yaml", 3, 1, 3, 4))])
+    at: Any = log
+    for step in path[:-1]:
+        at = at[step]
+    del at[path[-1]]
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(log, SUBSET)
+
+
+def test_every_check_can_be_reported() -> None:
+    from planbook.checks.table import CHECKS
+
+    span = Span("plans/bench/plan.yaml", 1, 1, 1, 2)
+    items = [Diagnostic(slug, Severity.WARN, "something is wrong", span, rule="exact (logic)") for slug, _ in CHECKS]
+    rules = valid(to_sarif(items))["tool"]["driver"]["rules"]
+    assert [rule["id"] for rule in rules] == [slug for slug, _ in CHECKS]
+    assert all(rule["help"]["text"].strip() and rule["shortDescription"]["text"].endswith(".") for rule in rules)
