@@ -43,6 +43,11 @@ def of_part(draft: Draft, part: str) -> list[tuple[Text, ShapingSource]]:
 def kind_of(draft: Draft, key: Text, source: ShapingSource) -> str:
     """Return the one word of `KINDS` that a cut has; raises `Unresolved`."""
     given = [kind for kind in KINDS if getattr(source, kind)]
+    if source.tilt is not None and given != ["mitre"]:
+        text, _ = values.chosen(draft, source.tilt)
+        raise draft.fail(
+            "which-cut", f"the cut `{key}` has a `tilt` and no `mitre`", text.span, help="write `bevel:` for it alone"
+        )
     if len(given) == 1:
         return given[0]
     told = " and ".join(kind.replace("_", " ") for kind in given) if given else "no kind"
@@ -159,20 +164,35 @@ def _mitre(draft: Draft, key: Text, source: ShapingSource, part: str, step: int 
         raise draft.fail(
             "taper-crosses", f"the mitres of `{key}` leave nothing of the short edge of `{part}`", key.span
         )
+    # A leaning blade meets the face that is cut along the line of the gauge, and goes back below it.
+    tilt = 0.0 if source.tilt is None else _angle(draft, source.tilt, "tilt")
+    show = _full_at_show(draft, source, part)
+    thick = stand.thick(draft, part)
     for far in at:
-        outward = _vector(l=math.cos(angle) * (1 if far else -1), w=math.sin(angle) * (-1 if high else 1))
-        yield _trim(key, {"l": float(length) if far else 0.0, "w": float(wide) if high else 0.0}, outward, step)
+        outward = _vector(
+            l=math.cos(tilt) * math.cos(angle) * (1 if far else -1),
+            w=math.cos(tilt) * math.sin(angle) * (-1 if high else 1),
+            t=math.sin(tilt) * (-1 if show else 1),
+        )
+        corner = {"l": float(length) if far else 0.0, "w": float(wide) if high else 0.0}
+        yield _trim(key, {**corner, "t": float(thick) if show and tilt else 0.0}, outward, step)
+
+
+def _full_at_show(draft: Draft, source: ShapingSource, part: str) -> bool:
+    """Whether a tilted cut leaves its full size at the show face; raises `Unresolved` where `on` is no face."""
+    if not source.on:
+        return True
+    own, show = sides.side(draft, part, source.on[0])
+    if own != "t":
+        raise draft.fail("which-face", f"`{source.on[0]}` is no face of `{part}`", source.on[0].span)
+    return show
 
 
 def _bevel(draft: Draft, key: Text, source: ShapingSource, part: str, step: int | None) -> Iterator[Trim]:
     """Tilt an end or an edge: it stays full at the face in `on` (the show face), and recedes toward the other."""
     assert source.bevel is not None
     angle = _angle(draft, source.bevel, "bevel")
-    show = True
-    if source.on:
-        own, show = sides.side(draft, part, source.on[0])
-        if own != "t":
-            raise draft.fail("which-face", f"`{source.on[0]}` is no face of `{part}`", source.on[0].span)
+    show = _full_at_show(draft, source, part)
     thick = stand.thick(draft, part)
     if source.along is not None:
         tilted = [sides.side(draft, part, source.along)]

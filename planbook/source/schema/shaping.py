@@ -9,10 +9,13 @@ from planbook.source.text import Text
 
 
 class ShapingSource(Words):
-    """A cut that shapes a part: exactly one of the first ten words, `in`, and where."""
+    """A cut that shapes a part: exactly one of the first words, `in`, and where."""
 
     taper: Value | None = Field(None, description="Size that is left at the end in `at`, full again at `from`.")
     mitre: Value | None = Field(None, description="Angle of an end off square, along the face: `45 deg`.")
+    tilt: Value | None = Field(
+        None, description="How far the blade leans in a mitre, off square to the face: a compound mitre."
+    )
     bevel: Value | None = Field(None, description="Angle of an end or edge off square, through the thickness.")
     notch: Value | None = Field(None, description="Length of a piece taken out of a corner, from the end in `at`.")
     slot: Value | None = Field(None, description="Length of a slot with round ends, along the grain.")
