@@ -20,6 +20,7 @@ from planbook.publish.files_of_plan import (
     fasteners_download,
     handout_download,
     holes_download,
+    large_download,
     pages_in,
     papers,
     parts_download,
@@ -62,6 +63,7 @@ class _Drawn:
     pictures: Pictures
     handouts: tuple[tuple[Paper, Future[bytes]], ...]
     templates: tuple[tuple[Paper, Future[bytes]], ...] = ()
+    large: tuple[tuple[Paper, Future[bytes]], ...] = ()
 
 
 @dataclass(slots=True)
@@ -123,7 +125,13 @@ class Build:
             maker = Handouts(self.theme, self._theme_print(), self.store)
             for paper in papers(plan.edition.name):
                 jobs[main].append((paper, setter.submit(maker.make, data, pictures, paper, self.findings, main=main)))
-        return _Drawn(plan, data, pictures, tuple(jobs[MAIN]), tuple(jobs[TEMPLATES]))
+        large = []
+        if setter is not None:
+            # On the edition's own paper alone: the other one is made by the command, for those who ask.
+            own = papers(plan.edition.name)[0]
+            maker = Handouts(self.theme, self._theme_print(), self.store)
+            large.append((own, setter.submit(maker.make, data, pictures, own, self.findings, large=True)))
+        return _Drawn(plan, data, pictures, tuple(jobs[MAIN]), tuple(jobs[TEMPLATES]), tuple(large))
 
     def _buying(self, plan: Plan, cutting: Cutting) -> dict[str, Any]:
         if self.material.book is None:
@@ -145,7 +153,10 @@ class Build:
         downloads = []
         if drawn.handouts:
             self._step(f"{plan.title}, {plan.edition.title}: handouts", handouts=True)
-        for named, jobs in ((handout_download, drawn.handouts), (templates_download, drawn.templates)):
+        groups = (
+            (handout_download, drawn.handouts), (large_download, drawn.large), (templates_download, drawn.templates),
+        )  # fmt: skip
+        for named, jobs in groups:
             for paper, job in jobs:
                 data = job.result()
                 downloads.append(named(slug, edition, paper, pages=pages_in(data)))

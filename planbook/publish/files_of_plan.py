@@ -43,20 +43,27 @@ class Handouts:
     store: Store
 
     def make(
-        self, sheet: dict[str, Any], pictures: Pictures, paper: Paper, findings: Findings, *, main: str = MAIN
+        self,
+        sheet: dict[str, Any],
+        pictures: Pictures,
+        paper: Paper,
+        findings: Findings,
+        *,
+        main: str = MAIN,
+        large: bool = False,
     ) -> bytes:
         """Return one handout, or what another template of the theme makes; a fault is recorded and leaves it empty."""
         from planbook.publish.handout import HandoutError, handout
 
         key = "\0".join((
-            program(), self.theme_print, paper, main,
+            program(), self.theme_print, paper, main, "large" if large else "",
             json.dumps(sheet, ensure_ascii=False), json.dumps(dict(pictures.paper), ensure_ascii=False),
         ))  # fmt: skip
         kept = self.store.get("handouts", key)
         if kept is not None:
             return kept
         try:
-            made = handout(sheet, pictures.paper, paper=paper, theme_dir=self.theme.folders, main=main)
+            made = handout(sheet, pictures.paper, paper=paper, theme_dir=self.theme.folders, main=main, large=large)
         except HandoutError as fault:
             findings.add(fault.diagnostic)
             return b""
@@ -73,6 +80,12 @@ def handout_download(slug: str, edition: str, paper: str, *, pages: int = 0) -> 
     """Return where a handout stands."""
     text = f"Handout to print, {_PAPER_NAMES[paper]}"
     return Download(kind="handout", text=text, path=f"{file_stem(slug, edition)}-{paper}.pdf", pages=pages)
+
+
+def large_download(slug: str, edition: str, paper: str, *, pages: int = 0) -> Download:
+    """Return where a handout in large print stands."""
+    text = f"The same in large print, {_PAPER_NAMES[paper]}"
+    return Download(kind="large", text=text, path=f"{file_stem(slug, edition)}-large-{paper}.pdf", pages=pages)
 
 
 def pages_in(pdf: bytes) -> int:
