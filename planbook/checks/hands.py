@@ -8,6 +8,7 @@ from itertools import combinations
 
 from planbook.checks.subject import EXACT, Subject
 from planbook.plan.boxes import Space, placed_box
+from planbook.plan.drilling import space_of
 from planbook.plan.model import Part, Placement, Range, Role
 from planbook.source.diagnostics import Diagnostic, Severity
 
@@ -25,19 +26,14 @@ def features(part: Part, reversed_axes: str = "") -> frozenset[Feature]:
     found: list[Feature] = [(str(cut.kind), cut.box.l, cut.box.w, cut.box.t) for cut in part.cuts]
     found += [("edging", edging.box.l, edging.box.w, edging.box.t) for edging in part.edgings]
     for hole in part.holes:
-        deep = part.thick if hole.deep is None else hole.deep
-        band = (part.thick - deep, part.thick) if hole.from_show else (Fraction(0), deep)
-        found.append(("hole", _round(hole.l, hole.diameter), _round(hole.w, hole.diameter), band))
+        box = space_of(part, hole)
+        found.append(("hole", box.l, box.w, box.t))
     sizes = {"l": part.length.final, "w": part.width.final, "t": part.thick}
 
     def seen(axis: str, span: Range) -> Range:
         return (sizes[axis] - span[1], sizes[axis] - span[0]) if axis in reversed_axes else span
 
     return frozenset((kind, seen("l", long), seen("w", wide), seen("t", deep)) for kind, long, wide, deep in found)
-
-
-def _round(centre: Fraction, diameter: Fraction) -> Range:
-    return (centre - diameter / 2, centre + diameter / 2)
 
 
 def two_lefts(subject: Subject) -> Iterator[Diagnostic]:

@@ -18,7 +18,7 @@ from enum import StrEnum
 from fractions import Fraction
 from itertools import pairwise
 
-from planbook.plan.model import Hole, Part, Plan
+from planbook.plan.model import Box, Hole, Part, Plan
 from planbook.plan.shapes import Vector
 
 
@@ -179,6 +179,19 @@ def place_on(part: Part, hole: Hole) -> tuple[Fraction, Fraction]:
         return hole.l, hole.w
     along = hole.w if side in (Side.DATUM_END, Side.FAR_END) else hole.l
     return along, part.thick - hole.t
+
+
+def space_of(part: Part, hole: Hole) -> Box:
+    """Return the box round a hole that stands square to its side, in the part's own axes."""
+    side = side_of(hole)
+    sizes = (part.length.final, part.width.final, part.thick)
+    axis = max(range(3), key=lambda k: abs(_INWARD[side][k]))
+    deep = sizes[axis] if hole.deep is None else hole.deep
+    height = hole.t if hole.t is not None else part.thick if side is Side.SHOW else Fraction(0)
+    spans = [(at - hole.diameter / 2, at + hole.diameter / 2) for at in (hole.l, hole.w, height)]
+    start = (hole.l, hole.w, height)[axis]
+    spans[axis] = (start, start + deep) if _INWARD[side][axis] > 0 else (start - deep, start)
+    return Box(spans[0], spans[1], spans[2])
 
 
 def rows_of(part: Part, holes: tuple[Hole, ...] | None = None) -> tuple[Row, ...]:
