@@ -94,7 +94,7 @@ def _finest(mm: Fraction, subject: Subject) -> str:
     from planbook.units.write import decimal
 
     if subject.plan.edition.unit_mm == INCH:
-        return f"{decimal(mm / INCH, 3)} in"
+        return f"{decimal(mm / INCH, 3, keep=True)} in"
     return f"{decimal(mm, 2)} mm"
 
 
@@ -129,7 +129,7 @@ def too_much_at_once(subject: Subject) -> Iterator[Outcome]:
 def _routed(subject: Subject, step: Step) -> Iterator[tuple[Cut, int]]:
     for part in subject.plan.parts:
         for cut in part.cuts:
-            if cut.step == step.number and cut.kind in (*CHANNELS, CutKind.RABBET, CutKind.MORTISE):
+            if cut.step == step.number and cut.kind in (*CHANNELS, CutKind.RABBET, CutKind.MORTISE, CutKind.CUT_OUT):
                 yield cut, ceil(cut.deep / most_at_once(cut, subject))
 
 

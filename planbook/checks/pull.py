@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from planbook.checks.outcome import Outcome, judged
 from planbook.checks.spaces import Standing, standing
 from planbook.checks.strength import force
-from planbook.checks.subject import Subject
+from planbook.checks.subject import EXACT, Subject
 from planbook.plan.fastened import Fastened, Grain
 from planbook.trade.lookup import TradeError
 
@@ -41,7 +41,7 @@ def pulls_out(subject: Subject) -> Iterator[Outcome]:
             continue
         by = _carried(subject, mine, screws)
         if by:
-            yield Outcome(of=name, missing=by)
+            yield judged("pulls-out", name, figure=by, limit="hangs on no screw", rule=EXACT)
             continue
         yield _pulled(subject, mine, screws[0], load)
 

@@ -38,6 +38,7 @@ def bought_short(subject: Subject) -> Iterator[Outcome]:
 def _needed(subject: Subject) -> Iterator[tuple[str, int, list[Bought]]]:
     yield from _named(subject)
     yield from _driven(subject)
+    yield from _bolted(subject)
     yield from _pins(subject)
 
 
@@ -63,6 +64,17 @@ def _driven(subject: Subject) -> Iterator[tuple[str, int, list[Bought]]]:
         if needed:
             joints = " and ".join(dict.fromkeys(f"`{item.joint}`" for item in found))
             yield f"{joints}, {noun}s", needed, [item for item in _counted(subject) if noun in _words(item)]
+
+
+def _bolted(subject: Subject) -> Iterator[tuple[str, int, list[Bought]]]:
+    """Give joints bolted through the holes of bought parts: a screw or bolt, and an insert, for each hole."""
+    for joint in subject.plan.joints:
+        if joint.kind != "bolts" or joint.count is None:
+            continue
+        for noun in NOUNS:
+            if noun == "insert" or noun in " ".join(joint.by).casefold():
+                items = [item for item in _counted(subject) if noun in _words(item)]
+                yield f"`{joint.name}`, {noun}s", joint.count, items
 
 
 def _counted(subject: Subject) -> list[Bought]:

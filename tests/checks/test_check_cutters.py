@@ -3,7 +3,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from checks.altered_bench import bench, bookcase, outcomes, piece, told
+from checks.altered_bench import bench, bookcase, outcomes, piece, saw_bench, told
 from fixtures.small_books import step_text
 
 PLY = "ply: {{panel: birch plywood, nominal: 3/4 in, measured: {{imperial: 3/4 in, metric: {metric}}}}}"
@@ -93,3 +93,10 @@ def test_the_bookcase_holds(tmp_path: Path) -> None:
     for slug in ("dado-loose", "too-much-at-once", "through-the-veneer"):
         assert told(slug, bookcase(tmp_path)) == ()
         assert outcomes(slug, bookcase(tmp_path))
+
+
+def test_a_hand_hold_is_routed_in_passes(tmp_path: Path) -> None:
+    silent = ("stands between them, in several passes. File", "stands between them. File")
+    (item,) = told("too-much-at-once", saw_bench(tmp_path, silent))
+    assert "`hand hold`, 1 3/4 in deep and 1 1/4 in wide, in 7 passes" in item.message
+    assert told("too-much-at-once", saw_bench(tmp_path)) == ()

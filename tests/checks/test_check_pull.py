@@ -56,13 +56,13 @@ def test_what_rests_on_a_cleat_does_not_hang(tmp_path: Path) -> None:
     held = "\ncleat hold: {butt: cleat, to: back, by: 1 1/4 in No. 8 wood screws, each: 2}"
     subject = wall_shelf(tmp_path, each=2, more=cleat, joint=held)
     assert told("pulls-out", subject) == ()
-    assert outcomes("pulls-out", subject)["shelf"].missing == "it rests on `cleat`"
+    assert outcomes("pulls-out", subject)["shelf"].figure == "it rests on `cleat`"
 
 
 def test_a_top_on_legs_does_not_hang_on_its_fence(tmp_path: Path) -> None:
     subject = saw_bench(tmp_path)
     assert told("pulls-out", subject) == ()
-    assert outcomes("pulls-out", subject)["bench top"].missing == "it rests on `leg`"
+    assert outcomes("pulls-out", subject)["bench top"].figure == "it rests on `leg`"
 
 
 def test_the_bench_hangs_nothing(tmp_path: Path) -> None:

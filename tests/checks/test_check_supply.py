@@ -3,7 +3,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from checks.altered_bench import bench, bookcase, outcomes, piece, told
+from checks.altered_bench import bench, bookcase, outcomes, piece, side_table, told
 from checks.test_check_pull import wall_shelf
 
 BRACKETS = "slotted angle bracket: {count: 6"
@@ -38,3 +38,12 @@ def test_screws_are_counted_where_they_are_driven(tmp_path: Path) -> None:
 
 def test_what_is_not_bought_is_not_asked(tmp_path: Path) -> None:
     assert outcomes("bought-short", piece(tmp_path, {})) == {}
+
+
+@pytest.mark.parametrize(("inserts", "short"), [(5, True), (6, False)])
+def test_an_insert_for_each_hole_of_the_bars(tmp_path: Path, inserts: int, short: bool) -> None:
+    bought = ("resin:\n", f"bought: {{threaded insert: {inserts}, machine screw: 6}}\nresin:\n")
+    found = told("bought-short", side_table(tmp_path, bought))
+    assert [item.message for item in found] == [
+        "one piece takes 6 for `frame bolts`, inserts, `threaded insert` is 5"
+    ] * short
