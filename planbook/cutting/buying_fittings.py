@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from planbook.cutting.prices import Offer
 from planbook.cutting.purchase import Purchase, best_offer, counted, liquid, packed
+from planbook.plan.drilling import hole_schedule
 from planbook.plan.model import Plan, Role, Stock, StockKind
 from planbook.units.write import plain_length
 
@@ -77,3 +78,16 @@ def fastener_lines(plan: Plan, offers: Offers, students: int) -> Iterator[Purcha
         if listed < all_of_kind:
             offer = best_offer(offers, name, "pack") or best_offer(offers, kind, "pack")
             yield packed("hardware", name, name, count * students, offer)
+    yield from _plugs(plan, offers, students)
+
+
+def _plugs(plan: Plan, offers: Offers, students: int) -> Iterator[Purchase]:
+    """Give a line for the plugs over counterbored heads, by their diameter and wood; they may be cut from offcuts."""
+    needed: dict[str, int] = {}
+    for line in hole_schedule(plan):
+        if line.plugged and line.counterbore is not None:
+            wood = plan.stock_named(plan.part(line.part).stock).material
+            name = f"{plain_length(line.counterbore[0], plan.edition.finest)} plug, {wood}"
+            needed[name] = needed.get(name, 0) + line.count
+    for name, count in needed.items():
+        yield packed("hardware", name, name, count * students, best_offer(offers, name, "pack"))

@@ -351,3 +351,14 @@ def test_a_size_cannot_rest_on_the_number_of_its_own_screws(tmp_path: Path) -> N
     parts = CASE.replace("width: deep, underside", "width: ends.count * 1 in, underside")
     fault = read(tmp_path, parts, "ends: {butt: shelf, to: side, by: No. 8 x 2 in wood screw}").found("cycle")
     assert "rest on their number" in fault.message
+
+
+def test_plugs_are_on_the_buying_list_by_their_wood(tmp_path: Path) -> None:
+    from planbook.cutting.buying_fittings import fastener_lines
+
+    joint = "tops: {through: top, into: rail, by: No. 10 x 2 in wood screw, counterbore: 3/8 in, plug: yes, each: 2}"
+    lines = list(fastener_lines(plan(tmp_path, TABLE, joint), {}, 1))
+    assert [(line.what, line.need) for line in lines] == [
+        ("No. 10 x 2 in wood screw", "4"),
+        ("1/2 in plug, white oak", "4"),
+    ]
