@@ -155,6 +155,7 @@ NOTHING: Mapping[str, str] = {
     "finish-before-sanding": "nothing that is finished meets a sander, a scraper or a plane in another step",
     "recoat-too-early": "there is one coat",
     "indoor-glue": "it stands indoors, by its title and summary",
+    "rots-soon": "it stands indoors, by its title and summary",
     "water-trap": "it stands indoors, by its title and summary",
     "no-equipment": "no step uses a tool that runs",
     "gloves-at-spindle": "no step has gloves and a tool that turns",

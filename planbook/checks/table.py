@@ -78,6 +78,7 @@ FIGURES: tuple[tuple[str, Reckoning], ...] = (
     ("finish-before-sanding", coats.finish_before_sanding),
     ("recoat-too-early", coats.recoat_too_early),
     ("indoor-glue", weather.indoor_glue),
+    ("rots-soon", weather.rots_soon),
     ("water-trap", weather.water_trap),
     ("no-equipment", safety.no_equipment),
     ("gloves-at-spindle", safety.gloves_at_spindle),

@@ -30,6 +30,22 @@ _RUSTLESS = ("stainless", "brass", "bronze", "galvan", "coated", "silicon", "alu
 _STEEL = ("screw", "nail", "bolt", "bracket", "hinge", "staple", "strap", "washer")
 _TANNIN = ("oak", "walnut", "cherry", "chestnut", "cedar", "redwood", "mahogany", "teak", "iroko", "robinia")
 """Woods that plain steel stains black (common practice, no source)."""
+_LASTING = (
+    *("western redcedar", "western red cedar", "redwood", "white oak", "cherry", "walnut", "chestnut"),
+    *("cypress", "juniper", "locust", "robinia", "mulberry", "osage", "sassafras", "catalpa", "yew", "european oak"),
+    *("teak", "ipe", "iroko", "mahogany", "padauk", "accoya"),
+)
+_MIDDLING = ("douglas-fir", "douglas fir", "larch", "longleaf pine", "eastern white pine", "slash pine", "tamarack")
+_PERISHABLE = (
+    *("alder", "ash", "aspen", "basswood", "beech", "birch", "cottonwood", "elm", "hackberry", "hemlock", "hickory"),
+    *("pecan", "magnolia", "maple", "red oak", "pine", "poplar", "tulipwood", "spruce", "whitewood", "sweetgum"),
+    *("red gum", "sycamore", "willow", "white fir"),
+)
+_TREATED = ("treated", "preservative", "thermo", "modified")
+ROT_RULE = (
+    "Forest Products Laboratory, Research Note FPL-0153 (1967), decay resistance of heartwood of native species, as "
+    "reprinted; imported and European woods: common practice, no source"
+)
 _FEET = re.compile(
     r"\b(?:feet|foot|end grain)\b[^.]{0,60}\b(?:seal|soak|epoxy|wax|glue|pad|glide|oil)"
     r"|\b(?:seal|soak|pad|glide)[^.]{0,60}\b(?:feet|foot|end grain)"
@@ -79,6 +95,48 @@ def indoor_glue(subject: Subject) -> Iterator[Outcome]:
             span=stock.span,
             help="choose a panel that is sold as exterior or marine, or boards",
         )
+
+
+def rots_soon(subject: Subject) -> Iterator[Outcome]:
+    """Look up how long the wood of a piece that stands outdoors lasts there, untreated."""
+    if not outdoors(subject):
+        return
+    for stock in subject.plan.stock:
+        if stock.kind is StockKind.PANEL:
+            continue
+        wood = stock.material.casefold()
+        lasting = _resistance(wood)
+        if not lasting:
+            yield Outcome(of=stock.name, missing=f"nothing is known of how `{stock.material}` stands outdoors")
+            continue
+        picked = " ".join(stock.pick).casefold()
+        treated = any(word in f"{wood} {picked}" for word in _TREATED)
+        yield judged(
+            "rots-soon",
+            stock.name,
+            figure=f"{stock.material}: {lasting}" + (", treated" if treated else ""),
+            limit="resistant, or treated",
+            rule=ROT_RULE,
+            wrong=f"`{stock.material}` rots soon outdoors: its heartwood is slightly resistant or not at all"
+            if lasting == "slightly or not resistant" and not treated
+            else "",
+            span=stock.span,
+            help="choose white oak, a cedar or larch, or write in its `pick` that it is treated",
+        )
+
+
+def _resistance(wood: str) -> str:
+    """Return how well the heartwood of a wood resists decay, or nothing where that is not tabled."""
+    words = set(re.findall(r"[a-z]+", wood))
+    if wood == "european redwood":  # the trade's name of Scots pine
+        return "slightly or not resistant"
+    if any(name in wood for name in _LASTING):
+        return "resistant"
+    if any(name in wood for name in _MIDDLING):
+        return "moderately resistant"
+    if any(name in words if " " not in name else name in wood for name in _PERISHABLE):
+        return "slightly or not resistant"
+    return ""
 
 
 def water_trap(subject: Subject) -> Iterator[Outcome]:

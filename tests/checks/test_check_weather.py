@@ -79,3 +79,27 @@ def test_end_grain_on_the_ground_is_sealed(tmp_path: Path, prose: str, wet: bool
     assert [item.message for item in found] == [
         "`side` stands on the ground with its end grain, which draws water"
     ] * wet
+
+
+@pytest.mark.parametrize(
+    ("wood", "rots"),
+    [("hard maple", True), ("white ash", True), ("red oak", True), ("yellow-poplar", True), ("white oak", False),
+     ("western redcedar", False), ("Douglas-fir", False), ("teak", False)],
+)  # fmt: skip
+def test_some_woods_rot_soon_outdoors(tmp_path: Path, wood: str, rots: bool) -> None:
+    # Forest Products Laboratory, Research Note FPL-0153 (1967), as reprinted; teak is common practice, no source.
+    stock = f"ply: {{lumber: {wood}, nominal: 4/4, to: 3/4 in}}"
+    groups = {"plan": "title: Garden shelf", "stock": stock}
+    found = told("rots-soon", piece(tmp_path, groups))
+    assert bool(found) is rots
+    treated = stock.replace("4/4,", "4/4, pick: pressure-treated,")
+    assert told("rots-soon", piece(tmp_path / "treated", {**groups, "stock": treated})) == ()
+    assert told("rots-soon", piece(tmp_path / "indoors", {"stock": stock})) == ()
+
+
+def test_every_wood_of_the_tables_is_sorted() -> None:
+    from planbook.checks.weather import _resistance
+    from planbook.trade.species import wood_names
+
+    unsorted = [name for name in wood_names() if not _resistance(name.casefold())]
+    assert unsorted == ["sapele"]
