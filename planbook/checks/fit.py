@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from planbook.checks.neighbours import near_pairs
+from planbook.checks.neighbours import floated, near_pairs
 from planbook.checks.spaces import Standing, common, gap, standing, thinnest, without
 from planbook.checks.subject import EXACT, PRACTICE, Subject, finely_shown
 from planbook.plan.boxes import Space, placed, placed_box
@@ -20,6 +20,9 @@ from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.source.text import Text
 from planbook.units.editions import Edition
 from planbook.units.factors import INCH
+
+if TYPE_CHECKING:
+    from planbook.checks.sockets import Entered
 
 TOUCH = INCH / 32
 """Two members of a joint within this, and the room of the joint, touch, in mm (common practice, no source)."""
@@ -40,7 +43,7 @@ def parts_overlap(subject: Subject) -> Iterator[Diagnostic]:
         depth = _shared(one, other, limit)
         if depth is not None and (one.shaped or other.shaped):
             # Only their boxes are known to share space.
-            depth = subject.shapes().shared(one, other, limit)
+            depth = None if _plainly_apart(one, other, limit) else subject.shapes().shared(one, other, limit)
         key = (one.part.key, other.part.key)
         if depth is not None and (key not in worst or depth > worst[key][0]):
             worst[key] = (depth, one, other)
@@ -58,6 +61,38 @@ def parts_overlap(subject: Subject) -> Iterator[Diagnostic]:
             help="look where both stand, or let a joint make the cut for the one that enters",
             rule=EXACT,
         )
+
+
+VIEWS = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+
+
+def _plainly_apart(one: Standing, other: Standing, limit: Fraction) -> bool:
+    """Whether two copies of which one leans share no space beyond the limit: in closed form, without solids."""
+    socket = _socket(one, other)
+    if socket is not None:
+        return socket.depth <= float(limit)
+    turns = [standing.placement.turn for standing in (one, other) if standing.placement.turn is not None]
+    if not turns:
+        return False
+    from planbook.checks.sockets import hull_points, seen_apart
+
+    spans = [
+        hull_points(standing.part, standing.placement, [floated(space) for space in standing.solid])
+        for standing in (one, other)
+    ]
+    return seen_apart(spans[0], spans[1], (*VIEWS, *(turn[0] for turn in turns)), float(limit))
+
+
+def _socket(one: Standing, other: Standing) -> Entered | None:
+    """Return how one of two copies stands in a socket of the other, or None."""
+    for leg, board in ((one, other), (other, one)):
+        if leg.placement.turn is not None:
+            from planbook.checks.sockets import entered
+
+            found = entered(leg.part, leg.placement, board.part, board.placement)
+            if found is not None:
+                return found
+    return None
 
 
 def _neighbours(all_standing: tuple[Standing, ...]) -> Iterator[tuple[Standing, Standing]]:
@@ -132,8 +167,16 @@ def _unmet(subject: Subject, joint: Joint, ones: list[Standing], others: list[St
         if leans and distance <= limit:
             # Only the boxes round them are known to meet.
             near = (other for box, other in apart if box <= limit)
-            distance = min(subject.shapes().apart(one, other, limit) for other in near)
+            distance = min(_measured(subject, one, other, limit) for other in near)
         yield Apart(one.name, distance, limit)
+
+
+def _measured(subject: Subject, one: Standing, other: Standing, limit: Fraction) -> Fraction:
+    """Return how far two copies are apart, of which one leans."""
+    socket = _socket(one, other)
+    if socket is not None and socket.touches <= float(limit):
+        return Fraction(0)
+    return subject.shapes().apart(one, other, limit)
 
 
 def _unfilled(joint: Joint, receiving: list[Standing], entering: list[Standing]) -> Iterator[Apart]:

@@ -62,13 +62,14 @@ class Known:
 
     boxes: dict[tuple[int, int], Depths] = field(default_factory=dict)
     solids: dict[tuple[int, int, str], bool] = field(default_factory=dict)
+    shadows: dict[tuple[int, str], tuple[tuple[float, float], ...]] = field(default_factory=dict)
 
 
 class Passing:
     """Some units, and how far each stands in the others' ways.
 
-    Without solids the boxes round parts that are no plain boards stand for them: what passes as a box
-    passes as it is, so that solids are needed only where boxes do not come apart.
+    Without solids the boxes round parts that are no plain boards stand for them, and legs are looked at in
+    their sockets and by their shadows: what passes so passes as it is, and solids are needed for the rest.
     """
 
     def __init__(
@@ -150,11 +151,28 @@ class Passing:
                 self._known.boxes[pair] = in_the_way(mine.boxes, theirs.boxes, self._play)
             return self._known.boxes[pair][WAYS.index(way[0])]
         if self._shapes is None:
-            return _as_box(mine, theirs)
+            return 0.0 if self._slides(mine, theirs, way) else _as_box(mine, theirs)
         from planbook.shape.paths import in_the_way as solids_in_the_way
 
         one, other = self._bodies(mine, theirs)
         return solids_in_the_way(one, other, way[1], play=self._play)
+
+    def _slides(self, mine: Copy, theirs: Copy, way: Way) -> bool:
+        """Whether it is plain without solids that a copy passes another."""
+        from planbook.checks.sockets import entered, hull_points, shadow, shadows_apart
+
+        for moving, standing, sense in ((mine, theirs, 1.0), (theirs, mine, -1.0)):
+            found = entered(moving.part, moving.placement, standing.part, standing.placement)
+            if found is not None and moving.placement.turn is not None:
+                along = sum(a * b for a, b in zip(moving.placement.turn[0], way[1], strict=True)) * sense
+                return abs(along) > STRAIGHT_ON and found.slides(along > 0, self._play)
+        outlines = []
+        for copy in (mine, theirs):
+            key = (id(copy), way[0])
+            if key not in self._known.shadows:
+                self._known.shadows[key] = shadow(hull_points(copy.part, copy.placement, copy.boxes), way[1])
+            outlines.append(self._known.shadows[key])
+        return shadows_apart(outlines[0], outlines[1], self._play)
 
     def _bodies(self, mine: Copy, theirs: Copy) -> tuple[tuple[Body, ...], tuple[Body, ...]]:
         assert self._shapes is not None
