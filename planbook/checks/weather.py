@@ -35,7 +35,16 @@ _LASTING = (
     *("cypress", "juniper", "locust", "robinia", "mulberry", "osage", "sassafras", "catalpa", "yew", "european oak"),
     *("teak", "ipe", "iroko", "mahogany", "padauk", "accoya"),
 )
-_MIDDLING = ("douglas-fir", "douglas fir", "larch", "longleaf pine", "eastern white pine", "slash pine", "tamarack")
+_MIDDLING = (
+    "douglas-fir",
+    "douglas fir",
+    "larch",
+    "longleaf pine",
+    "heart pine",
+    "eastern white pine",
+    "slash pine",
+    "tamarack",
+)
 _PERISHABLE = (
     *("alder", "ash", "aspen", "basswood", "beech", "birch", "cottonwood", "elm", "hackberry", "hemlock", "hickory"),
     *("pecan", "magnolia", "maple", "red oak", "pine", "poplar", "tulipwood", "spruce", "whitewood", "sweetgum"),
@@ -105,7 +114,7 @@ def rots_soon(subject: Subject) -> Iterator[Outcome]:
         if stock.kind is StockKind.PANEL:
             continue
         wood = stock.material.casefold()
-        lasting = _resistance(wood)
+        lasting = resistance(stock.material)
         if not lasting:
             yield Outcome(of=stock.name, missing=f"nothing is known of how `{stock.material}` stands outdoors")
             continue
@@ -125,8 +134,9 @@ def rots_soon(subject: Subject) -> Iterator[Outcome]:
         )
 
 
-def _resistance(wood: str) -> str:
+def resistance(wood: str) -> str:
     """Return how well the heartwood of a wood resists decay, or nothing where that is not tabled."""
+    wood = wood.casefold()
     words = set(re.findall(r"[a-z]+", wood))
     if wood == "european redwood":  # the trade's name of Scots pine
         return "slightly or not resistant"

@@ -98,8 +98,8 @@ def test_some_woods_rot_soon_outdoors(tmp_path: Path, wood: str, rots: bool) -> 
 
 
 def test_every_wood_of_the_tables_is_sorted() -> None:
-    from planbook.checks.weather import _resistance
+    from planbook.checks.weather import resistance
     from planbook.trade.species import wood_names
 
-    unsorted = [name for name in wood_names() if not _resistance(name.casefold())]
+    unsorted = [name for name in wood_names() if not resistance(name.casefold())]
     assert unsorted == ["sapele"]
