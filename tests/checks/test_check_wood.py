@@ -8,9 +8,7 @@ from checks.altered_bench import bench, bookcase, outcomes, saw_bench, told
 FREE = (
     "    free: back rail\n    slot: {imperial: 5/8 in, metric: 16 mm}\n    shank: {imperial: 11/64 in, metric: 4 mm}\n"
 )
-ROOM = (
-    "  driest: 68 F at 28 %\n  driest in: February\n  dampest: 74 F at 58 %\n  dampest in: August\n  built: 8 %\n"
-)
+ROOM = "  driest: 68 F at 28 %\n  driest in: February\n  dampest: 74 F at 58 %\n  dampest in: August\n  built: 8 %\n"
 
 
 def test_a_seat_free_at_the_back_moves(tmp_path: Path) -> None:
