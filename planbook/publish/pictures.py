@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from planbook.plan.model import Plan, Role
 from planbook.publish.cache import Store, program
-from planbook.publish.sheet import EXPLODED, FRONT, FRONT_NARROW, LETTERS, THREE_VIEW
+from planbook.publish.home_calendar import own_time_line
+from planbook.publish.sheet import EXPLODED, FRONT, FRONT_NARROW, LETTERS, THREE_VIEW, TIME_LINE
 from planbook.publish.sheet_templates import TEMPLATE, template_pictures
 
 if TYPE_CHECKING:
@@ -132,6 +133,7 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
     yield LETTERS, letters_picture(plan, views=views, **high.get(LETTERS, {}))
     yield LETTERS + NARROW, letters_picture(plan, width=_PHONE, height=_PHONE, views=views)
     yield EXPLODED, exploded_picture(plan, views=views, **high.get(EXPLODED, {}))
+    yield EXPLODED + NARROW, exploded_picture(plan, width=_PHONE, height=_PHONE, views=views)
     yield THREE_VIEW, three_view_picture(plan, views=views)
     for part in plan.parts:
         if part.role is Role.PART and (part.cuts or part.holes or part.shape or part.trims or part.eased):
