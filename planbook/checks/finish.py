@@ -115,7 +115,10 @@ def unknown_finish(subject: Subject) -> Iterator[Diagnostic]:
     from planbook.trade.products import find_product
 
     own = subject.rows().products.get("finish", {})
+    poured = {pour.product for pour in subject.plan.pours}
     for finish in subject.plan.finish:
+        if finish.product in poured:
+            continue
         try:
             find_product("finish", finish.product, own)
         except TradeError as fault:

@@ -45,7 +45,9 @@ def buying_list(
     found += [_thing(plan, thing, offers, students) for thing in plan.bought]
     found += fastener_lines(plan, offers, students)
     found += resin_lines(plan, offers, students)
-    found += [line for finish in plan.finish for line in _finish(plan, finish, offers, students)]
+    poured = {pour.product for pour in plan.pours}
+    brushed = [finish for finish in plan.finish if finish.product not in poured]
+    found += [line for finish in brushed for line in _finish(plan, finish, offers, students)]
     return tuple(found)
 
 

@@ -7,14 +7,17 @@ ever taken from another product.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
 
-from planbook.plan import resin
+from planbook.plan import resin, stand, values
 from planbook.plan.draft import Draft, Unresolved
+from planbook.plan.model import Part
 from planbook.plan.pours import TIMES, Mixing, Told
+from planbook.plan.volumes import volume
+from planbook.source.schema.plan import FinishSource
 from planbook.source.text import Text
 from planbook.trade.lookup import TradeError
 from planbook.trade.sourced import Figure
@@ -32,6 +35,81 @@ _OF = re.compile(r"(.+?)\s+of\s+(.+)$")
 def mixing(draft: Draft, name: str) -> Mixing:
     """Return what to mix for a pour; raises `Unresolved` after recording why."""
     return draft.once(f"{name} (mix)", resin.key_of(draft, name).span, lambda: _mixing(draft, name))
+
+
+def coat(draft: Draft, parts: Iterable[Part]) -> tuple[Mixing, ...]:
+    """Return what to mix where the finish is a resin poured over faces of finished parts; nothing for other finishes.
+
+    A face is as large as the volume of its part over its thickness.
+    """
+    source = draft.facts.finish
+    if source is None or not source.floods:
+        return ()
+    try:
+        return (_coat(draft, source, tuple(parts)),)
+    except Unresolved:
+        return ()
+
+
+def _coat(draft: Draft, source: FinishSource, parts: tuple[Part, ...]) -> Mixing:
+    product = _product(draft, source.product)
+    if source.thick is None:
+        raise draft.fail(
+            "missing-word",
+            f"`{source.product}` is poured over `{source.floods[0]}`, and no thickness of a coat is told",
+            source.product.span,
+            help="add `thick: 1/16 in`",
+        )
+    thick = values.size(draft, source.thick, "joinery", word="thick")
+    coats = values.count(draft, source.coats, 1, word="coats")
+    names = [stand.part_named(draft, text)[0] for text in source.floods]
+    flooded = [part for part in parts if part.key in names]
+    area = sum((part.count * volume(part) / part.thick for part in flooded), Fraction(0))
+    limit, stated = _limit(draft, source.product, product)
+    pours = coats * ceil(thick / limit.counts.value)
+    whole = area * thick * coats
+    each = ceil(whole / pours / product.largest_batch.value) if product.largest_batch is not None else 1
+    return Mixing(
+        name=str(source.product),
+        product=str(source.product),
+        usual=product.name,
+        into=f"upper face of {' and '.join(names)}",
+        part=names[0],
+        long=max((part.length.final for part in flooded), default=Fraction(0)),
+        wide=max((part.width.final for part in flooded), default=Fraction(0)),
+        deep=thick * coats,
+        embedded=Fraction(0),
+        volume=whole,
+        spare_pct=None,
+        mixed=whole,
+        ratio=_ratio(product),
+        amounts=_amounts(draft, source.product, product, whole),
+        limit=limit,
+        limit_stated=stated,
+        pours=pours,
+        batches=pours * each,
+        largest=product.largest_batch,
+        sealed=0,
+        walls=Fraction(0),
+        dam="",
+        through=False,
+        least_c=_told(product, "least_c"),
+        most_c=_told(product, "most_c"),
+        times=_times(product),
+        source=product.basis.citation,
+        span=source.product.span,
+        coats=coats,
+        area=area,
+    )
+
+
+def _ratio(product: Product) -> str:
+    mix = product.mix
+    return f"{decimal(mix.a, 2)} to {decimal(mix.b, 2)} by {mix.by}" if mix is not None else ""
+
+
+def _times(product: Product) -> tuple[tuple[str, Told], ...]:
+    return tuple((word, told) for word, _ in TIMES if (told := _told(product, word)) is not None)
 
 
 def mixings(draft: Draft) -> tuple[Mixing, ...]:
@@ -65,7 +143,7 @@ def _mixing(draft: Draft, name: str) -> Mixing:
         volume=pour.volume,
         spare_pct=pour.spare_pct,
         mixed=pour.mixed,
-        ratio=f"{decimal(product.mix.a, 2)} to {decimal(product.mix.b, 2)} by {product.mix.by}" if product.mix else "",
+        ratio=_ratio(product),
         amounts=_amounts(draft, source.product, product, pour.mixed),
         limit=limit,
         limit_stated=stated,
@@ -78,7 +156,7 @@ def _mixing(draft: Draft, name: str) -> Mixing:
         through=void.deep is None,
         least_c=_told(product, "least_c"),
         most_c=_told(product, "most_c"),
-        times=tuple((word, told) for word, _ in TIMES if (told := _told(product, word)) is not None),
+        times=_times(product),
         source=product.basis.citation,
         span=source.product.span,
     )

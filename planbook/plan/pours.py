@@ -12,7 +12,14 @@ if TYPE_CHECKING:
     from planbook.trade.resin import Amounts
     from planbook.trade.sourced import Figure
 
-TIMES = (("pot", "pot life"), ("layer", "next pour"), ("demould", "demoulding"), ("sand", "sanding"), ("cure", "cure"))
+TIMES = (
+    ("pot", "pot life"),
+    ("layer", "next pour"),
+    ("recoat", "next coat"),
+    ("demould", "demoulding"),
+    ("sand", "sanding"),
+    ("cure", "cure"),
+)
 """Times of a resin by their words in the tables and in references."""
 
 
@@ -68,6 +75,10 @@ class Mixing:
     """By the words of `TIMES`."""
     source: str
     span: Span
+    coats: int = 0
+    """Of resin over a face: how many coats; 0 for a void."""
+    area: Fraction = Fraction(0)
+    """Of resin over faces: their area, mm²."""
 
     @property
     def each_deep(self) -> Fraction:

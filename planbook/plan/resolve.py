@@ -10,7 +10,7 @@ from planbook.plan import lists, stand, values
 from planbook.plan.claims import Claims, read_claims
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.driving import drive
-from planbook.plan.mixing import mixings
+from planbook.plan.mixing import coat, mixings
 from planbook.plan.model import Dim, Joint, Line, Part, Plan, Role, Step, Stock
 from planbook.plan.parts import Made, lettered, make_parts
 from planbook.plan.prose import Teller
@@ -129,7 +129,7 @@ class _Resolver:
             accepted=tuple((str(slug), str(why)) for slug, why in facts.accept.items()),
             fittings=made.fittings,
             fastened=fastened,
-            pours=mixings(draft) if tables else (),
+            pours=(*mixings(draft), *coat(draft, made.parts)) if tables else (),
             templates=read_templates(draft, (*made.parts, *made.fittings)),
         )
 

@@ -24,6 +24,7 @@ from planbook.units.write import decimal
 _TIMES = (
     ("pot", "in the cup", "at most; each batch is poured before that"),
     ("layer", "to the next pour", "at least"),
+    ("recoat", "to the next coat", "at least"),
     ("demould", "until the dam comes off", "at least"),
     ("sand", "to sanding", "at least"),
     ("cure", "to full cure", "at least"),
@@ -43,7 +44,7 @@ def of_step(plan: Plan, number: int) -> list[dict[str, Any]]:
 
 
 def _fill(plan: Plan, pour: Mixing) -> dict[str, Any]:
-    step = next((step for step in plan.steps if pour.name in step.joins), None)
+    step = next((step for step in plan.steps if (step.finishes if pour.coats else pour.name in step.joins)), None)
     edition = plan.edition
     rows = [*_volumes(pour, edition), *_depth(pour, edition), *_before(pour, edition), *_times(pour)]
     told = [pour.limit, pour.least_c, pour.most_c, *(time for _, time in pour.times)]
@@ -63,15 +64,23 @@ def _fill(plan: Plan, pour: Mixing) -> dict[str, Any]:
 
 
 def _volumes(pour: Mixing, edition: Edition) -> list[Row]:
+    if pour.coats:
+        coats = f"{counted(pour.coats, 'coat')} of {size(pour.deep / pour.coats, edition)}"
+        over = f"{coats} over {write_area(pour.area, edition)}"
+        rows = [_row(f"the {pour.into} takes", write_volume(pour.volume, edition), over)]
+        return [*rows, _row("to mix", write_liquid(pour.mixed, edition), f"nothing spare is told; {_usual()} is usual")]
     sizes = " × ".join(size(mm, edition) for mm in (pour.long, pour.wide, pour.deep))
     lies = f", less {write_volume(pour.embedded, edition)} that lies in it" if pour.embedded else ""
     rows = [_row(f"the {pour.into} holds", write_volume(pour.volume, edition), f"{sizes}{lies}")]
     if pour.spare_pct is None:
-        waste = table("resins")["waste"]
-        usual = f"{waste['low_pct']} to {waste['high_pct']} %"
-        return [*rows, _row("to mix", write_liquid(pour.mixed, edition), f"nothing spare is told; {usual} is usual")]
+        return [*rows, _row("to mix", write_liquid(pour.mixed, edition), f"nothing spare is told; {_usual()} is usual")]
     spare = f"with {decimal(pour.spare_pct, 1)} % for cup and soak"
     return [*rows, _row("to mix", write_liquid(pour.mixed, edition), spare)]
+
+
+def _usual() -> str:
+    waste = table("resins")["waste"]
+    return f"{waste['low_pct']} to {waste['high_pct']} %"
 
 
 def _depth(pour: Mixing, edition: Edition) -> list[Row]:
@@ -100,7 +109,7 @@ def _times(pour: Mixing) -> list[Row]:
     cure = pour.time("cure")
     for word, what, bound in _TIMES:
         told = pour.time(word)
-        if told is None or (word == "layer" and pour.pours == 1):
+        if told is None or (word == "layer" and pour.pours == 1) or (word == "recoat" and pour.coats < 2):
             continue
         # What is usual does not outlast the full cure that the product's own sheet states.
         if cure is None or told.counts.value <= cure.counts.value:

@@ -123,3 +123,39 @@ def test_figures_that_do_not_go_together_are_refused(a: Fraction, b: Fraction, h
 
 def test_no_ratio_is_no_mix() -> None:
     assert mix_of("x", density_a=Fraction(1)) is None
+
+
+COAT = "finish: {product: our coat, coats: 2, thick: 1/16 in, floods: top}"
+PRODUCT = """
+  our coat:
+    is: resin
+    like: coating epoxy
+    source: the product's own sheet (invented)
+    ratio by volume: 1 to 1
+    deepest pour: 1/8 in
+    next pour: 6 h
+"""
+
+
+def test_a_coat_over_a_face_is_mixed_by_its_area(tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    shutil.copytree(FIXTURE, book, ignore=shutil.ignore_patterns(".planbook"))
+    plan_file, shop = next(book.rglob("plan.yaml")), book / "shop.yaml"
+    finish = "finish: {product: hardwax oil, coats: 2, on: all faces of top alike}"
+    assert finish in plan_file.read_text("utf-8")
+    plan_file.write_text(plan_file.read_text("utf-8").replace(finish, COAT), "utf-8")
+    shop.write_text(shop.read_text("utf-8").rstrip() + PRODUCT, "utf-8")
+    findings = Findings()
+    read = read_book(book, findings, Sources())
+    assert read is not None
+    plan = resolve(read.plans[0], read.shop, EDITIONS["imperial"], findings)
+    assert plan is not None, [item.message for item in findings]
+    coat = plan.pours[-1]
+    # About 24 in by 16 in of slab, 1/16 in twice: its outline waves, so the area is that of the traced edge.
+    area = float(coat.area / INCH**2)
+    assert 24 * 15 < area < 24 * 17
+    assert float(coat.volume / INCH**3) == pytest.approx(area / 8)
+    assert (coat.coats, coat.pours, coat.amounts is not None) == (2, 2, True)
+    told = {row["what"]: row["value"] for row in fills(plan)[-1]["rows"]}
+    assert told["depth"] == '2 pours of ¹⁄₁₆"'
+    assert fills(plan)[-1]["step"] == next(step.number for step in plan.steps if step.finishes)

@@ -97,6 +97,8 @@ class FinishSource(Words):
     mask: Many = Field((), description="Joints or faces to keep bare.")
     after: Text | None = Field(None, description="Step after which finishing begins.")
     on: Text | None = Field(None, description="Which faces.")
+    floods: Many = Field((), description="Of a resin: parts over whose upper face it is poured.")
+    thick: Value | None = Field(None, description="Of a resin: thickness of one such coat, `1/16 in`.")
     note: Text | None = Field(None, description="A remark for the list.")
 
 
