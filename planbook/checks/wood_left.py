@@ -20,6 +20,8 @@ LEAST = {"imperial": INCH / 8, "metric": Fraction(3)}
 """Least wood between two holes, and between a hole and the next side or cut, in mm (common practice, no source)."""
 TIP = 0.5 / math.tan(math.radians(59))
 """How far the point of a twist bit goes beyond its full diameter, in diameters: half of 118 degrees, by geometry."""
+OF_JOINT = "holes of "
+"""How a joint's own holes are named where its name is that of its dado or groove."""
 GRAIN = 1000
 """Parts of a mm that figures are rounded to."""
 
@@ -37,7 +39,7 @@ class Least:
     @property
     def name(self) -> str:
         """What leaves it, in words."""
-        return f"a hole of `{self.group}`" if self.hole else f"`{self.group}`"
+        return f"a hole of `{_joint_of(self.group)}`" if self.hole else f"`{self.group}`"
 
 
 def holes_meet(subject: Subject) -> Iterator[Outcome]:
@@ -58,7 +60,7 @@ def holes_meet(subject: Subject) -> Iterator[Outcome]:
 
 
 def _meeting(subject: Subject, part: Part, left: float, pair: tuple[Bore, Bore], limit: str) -> Diagnostic:
-    one, other = (bore.hole.group for bore in pair)
+    one, other = (_joint_of(bore.hole.group) for bore in pair)
     names = f"two holes of `{one}`" if one == other else f"a hole of `{one}` and one of `{other}`"
     does = f"leave {_shown(subject, left)} of wood between them" if left > 0 else "run into each other"
     return Diagnostic(
@@ -125,6 +127,11 @@ def _round_mortises(part: Part, hand: str) -> Iterator[Least]:
             yield from (Least(size - float(high), f"to the {far}", cut.name, False) for _ in range(float(high) < size))
 
 
+def _joint_of(group: str) -> str:
+    """Return the name under which the author knows a group of holes: that of its joint or row."""
+    return group.removeprefix(OF_JOINT)
+
+
 def _hands(part: Part) -> tuple[str, ...]:
     return ("L", "R") if part.pair else ("",)
 
@@ -135,6 +142,7 @@ def _shown(subject: Subject, mm: float) -> str:
 
 def _place_of(subject: Subject, group: str, part: Part) -> Span:
     """Return where the plan describes a joint or row of holes, else the place of the part."""
+    group = _joint_of(group)
     if subject.written is not None:
         facts = subject.written.facts
         for key in (*facts.joints, *facts.holes):
