@@ -76,7 +76,7 @@ def groups(checks: Sequence[Checked], edition: Edition) -> list[dict[str, Any]]:
                         "reason": check.reason,
                         "looked": [
                             {
-                                "of": item.of,
+                                "of": item.of.replace("`", ""),
                                 "figure": shown(item.figure, edition),
                                 "limit": shown(item.limit, edition),
                                 "ended": item.ended.value,
