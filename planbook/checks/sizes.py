@@ -85,7 +85,7 @@ def stock_too_thin(subject: Subject) -> Iterator[Diagnostic]:
         if stock is None:
             continue
         # A strip is ripped off, so either of its two sizes may lie in the thickness of the board.
-        needed = min(part.thick, part.width.rough) if part.role is Role.EDGING else part.thick
+        needed = min(part.thick, part.width.rough) if part.role is Role.EDGING else part.thick / part.layers
         rough = stock.rough_thickness
         given = stock.thickness if rough is None else min(stock.thickness, rough)
         if needed <= given:

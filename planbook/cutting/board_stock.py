@@ -219,7 +219,7 @@ def board_wanted(plan: Plan, stock: Stock, widest: Fraction) -> tuple[Wanted, ..
     for part in plan.parts:
         if part.stock == stock.name:
             hands = ("L", "R") if part.pair else ("",)
-            found += [_wanted(part, hand, part.count // len(hands), widest) for hand in hands]
+            found += [_wanted(part, hand, part.pieces // len(hands), widest) for hand in hands]
     return tuple(entry for entry in found if entry.count > 0)
 
 

@@ -44,7 +44,7 @@ def wanted_of(plan: Plan, stock: Stock, practice: Practice) -> tuple[Wanted, ...
     for part in plan.parts:
         if part.stock == stock.name and (stock.kind is StockKind.PANEL or stock.dressed is not None):
             hands = ("L", "R") if part.pair else ("",)
-            found += [_wanted(part, hand, part.count // len(hands), stock, practice) for hand in hands]
+            found += [_wanted(part, hand, part.pieces // len(hands), stock, practice) for hand in hands]
     return tuple(entry for entry in found if entry.count > 0)
 
 

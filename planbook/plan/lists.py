@@ -29,18 +29,18 @@ def totals(stock: Iterable[Stock], parts: Iterable[Part]) -> tuple[StockTotal, .
         own = [part for part in pieces if part.stock == item.name]
         if not own:
             continue
-        area = sum((part.count * part.length.rough * part.width.rough for part in own), Fraction(0))
+        area = sum((part.pieces * part.length.rough * part.width.rough for part in own), Fraction(0))
         rough = item.rough_thickness or item.thickness
         feet = sum(
-            (part.count * board_feet_net(rough, part.width.rough, part.length.rough) for part in own), Fraction(0)
+            (part.pieces * board_feet_net(rough, part.width.rough, part.length.rough) for part in own), Fraction(0)
         )
         found.append(
             StockTotal(
                 stock=item.name,
-                pieces=sum(part.count for part in own),
+                pieces=sum(part.pieces for part in own),
                 board_feet=feet if item.kind is StockKind.LUMBER else None,
                 area=area,
-                length=sum((part.count * part.length.rough for part in own), Fraction(0)),
+                length=sum((part.pieces * part.length.rough for part in own), Fraction(0)),
             )
         )
     return tuple(found)

@@ -171,7 +171,8 @@ def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
     stock = stock_of(draft, name)
     lie = stand.frame_of(draft, name)
     length, width = _rounded(draft, name, "l"), _rounded(draft, name, "w")
-    strips = edgings.boxes(draft, name, (length, width, stock.thickness), claims.edging_claims())
+    thick = stand.thick(draft, name)
+    strips = edgings.boxes(draft, name, (length, width, thick), claims.edging_claims())
     body_length = length - sum((_taken(strip.box.l) for strip in strips if strip.edge.endswith("end")), Fraction(0))
     body_width = width - sum((_taken(strip.box.w) for strip in strips if strip.edge.endswith("edge")), Fraction(0))
     if body_width <= 0 or body_length <= 0:
@@ -188,7 +189,8 @@ def _part(draft: Draft, claims: Claims, name: str, letter: str) -> Part:
         stock=stock.name,
         length=_size(draft, claims, name, stock, length, body_length, "length"),
         width=_size(draft, claims, name, stock, width, body_width, "width"),
-        thick=stock.thickness,
+        thick=thick,
+        layers=stand.layers(draft, name),
         body_width=body_width,
         body_length=body_length,
         faces=lie.faces(),
@@ -221,6 +223,8 @@ def _taken(span: tuple[Fraction, Fraction]) -> Fraction:
 def glue_up_note(draft: Draft, words: PartSource) -> str:
     """Return the remark for the cut list, with how it is glued up in the edition's own sizes."""
     remarks = [str(words.note)] if words.note is not None else []
+    if words.layers is not None:
+        remarks.append(f"glued up from {values.count(draft, words.layers, 1, word='layers')} layers")
     widest = widest_strip(draft, words)
     if widest is not None:
         remarks.append(f"glued up from {STRIPS}{write_length(widest, draft.edition)}")

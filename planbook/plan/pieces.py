@@ -286,12 +286,19 @@ class Part:
     trims: tuple[Trim, ...] = ()
     eased: tuple[Ease, ...] = ()
     lean: Lean | None = None
+    layers: int = 1
+    """Pieces of its stock that are glued face to face to its thickness."""
     density: Fraction | None = None
     """kg/m3 of what has no stock, or None; a bought part's is its mass over its volume."""
     strips: Fraction | None = None
     """Widest strip that its author lets it be glued up from, in mm."""
     sawn_at: SawnAt | None = None
     """Of a part from a slab, the author's wishes for its place there."""
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces are sawn for all copies."""
+        return self.count * self.layers
 
     @property
     def shape_name(self) -> str:

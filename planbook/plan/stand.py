@@ -179,7 +179,12 @@ def thick(draft: Draft, name: str) -> Fraction:
     from planbook.plan.stock import stock_of
 
     own = forms.thick(draft, name)
-    return stock_of(draft, name).thickness if own is None else own
+    return stock_of(draft, name).thickness * layers(draft, name) if own is None else own
+
+
+def layers(draft: Draft, name: str) -> int:
+    """Return of how many layers of its stock a board is glued up, face to face."""
+    return values.count(draft, draft.parts[name].layers, 1, word="layers")
 
 
 def interval(draft: Draft, name: str, axis: str) -> Range:

@@ -122,10 +122,10 @@ def _row(plan: Plan, stock: Stock, part: Part) -> dict[str, Any]:
     rough = stock.kind is StockKind.LUMBER and (part.length.rough, part.width.rough) != (length, width)
     finished = (part.length.final, part.width.final)
     ends = _finished(part, (length, width), edition)
-    thick = "" if part.thick == stock.thickness else size(part.thick, edition)
+    thick = "" if part.thick == stock.thickness * part.layers else size(part.thick, edition)
     return {
         "letters": [{"letter": part.letter, "hand": hand} for hand in (("L", "R") if part.pair else ("",))],
-        "count": part.count,
+        "count": part.pieces,
         "pair": part.pair,
         "name": part.key,
         "key": part.key,

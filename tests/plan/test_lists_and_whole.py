@@ -210,3 +210,19 @@ def test_other_values_can_be_tried(tmp_path: Path) -> None:
     assert thinner is not None
     assert not len(findings)
     assert (wider.part("bottom").length.final, thinner.part("bottom").length.final) == (876, 742)
+
+
+def test_layers_glued_face_to_face_are_sawn_one_by_one(tmp_path: Path) -> None:
+    from planbook.cutting.demand import wanted_of
+    from planbook.cutting.practice import USUAL
+
+    parts = "slab: {of: ply, length: 20 in, width: 8 in, layers: 3, on: floor, centred: across, flush: front}"
+    steps = step_text("Make it", "cuts: [slab], sets: [slab]")
+    read = make(tmp_path, {"parts": parts, "joints": ""}, steps=steps)
+    assert read.slugs() == []
+    plan = read.plan()
+    part = plan.part("slab")
+    assert (shown(part.thick), part.count, part.pieces) == ("2 1/4 in", 1, 3)
+    assert part.note == "glued up from 3 layers"
+    assert plan.totals[0].pieces == 3
+    assert sum(entry.count for entry in wanted_of(plan, plan.stock[0], USUAL["imperial"])) == 3

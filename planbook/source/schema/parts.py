@@ -94,6 +94,9 @@ class PartSource(Words):
         None, description="What it is fitted to (`to the case`): it is never cut from the list alone."
     )
     spare: SpareSource | None = Field(None, description="Left long until a step trims it.")
+    layers: Text | None = Field(
+        None, description="Number of layers of its stock that are glued face to face to its thickness."
+    )
     glue_up: Text | None = Field(
         None, alias="glue up", description="Made wide by edge-gluing strips, as `strips up to 5 in`."
     )
