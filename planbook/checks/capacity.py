@@ -173,7 +173,7 @@ def _openings(subject: Subject, step: Step) -> Iterator[Outcome]:
     yield judged(
         "clamps-short",
         f"step {step.number}, opening",
-        figure=f"{what} is {subject.shown(size)} over all",
+        figure=f"{subject.shown(size)} over all at `{what}`",
         limit=f"{key} opens {subject.shown(most)}",
         rule=SHOP_RULE,
         wrong=f"`{what}` is {subject.shown(size)} over all in step {step.number}, the {key} opens {subject.shown(most)}"

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 from planbook.plan.shop_rows import ShopRows, shop_rows
 from planbook.source.diagnostics import Findings
+from planbook.source.schema.words import PerEdition
 
 if TYPE_CHECKING:
     from planbook.source.book import Book
     from planbook.source.schema.book import ToolSource
+    from planbook.source.schema.words import Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +28,8 @@ class ToolInfo:
     """`eyes`, `ears`, `mask`, `gloves`."""
     care: str = ""
     also: tuple[str, ...] = ()
+    takes: tuple[tuple[str, str], ...] = ()
+    """What it can take, as the shop wrote it: `widest piece`, `12 in (300 mm)`."""
 
     @property
     def powered(self) -> bool:
@@ -111,7 +115,23 @@ def _tool(key: str, tool: ToolSource) -> ToolInfo:
         wear=tuple(str(sign) for sign in tool.wear),
         care=_plain(tool.care),
         also=tuple(str(name) for name in tool.also),
+        takes=_takes(tool),
     )
+
+
+def _takes(tool: ToolSource) -> tuple[tuple[str, str], ...]:
+    """Return the limits of a tool; its page is one for both editions, so it shows both values."""
+    limits = (
+        ("widest piece", tool.widest),
+        ("thickest piece", tool.thickest),
+        ("stroke", tool.stroke),
+        ("opens", tool.opens),
+    )
+    return tuple((word, _both(value)) for word, value in limits if value is not None)
+
+
+def _both(value: Value) -> str:
+    return f"{value.imperial} ({value.metric})" if isinstance(value, PerEdition) else _plain(value)
 
 
 def _plain(text: str | None) -> str:
