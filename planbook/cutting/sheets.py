@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from planbook.cutting.bounds import Sized, area_share, cheapest, stock_share
@@ -14,7 +14,7 @@ from planbook.cutting.few_diagrams import fewer_diagrams
 from planbook.cutting.frames import Frame, SheetInstance, reduce_sheets
 from planbook.cutting.layout import Solution, Work
 from planbook.cutting.levels import link_levels
-from planbook.cutting.master import STRIP, Certificate, Column, Duals, Master, attainable, dual_bound
+from planbook.cutting.master import PIECE, STRIP, Certificate, Column, Duals, Master, attainable, dual_bound
 from planbook.cutting.problem import CuttingError, First, Piece, Saw, Sheet, check_sheets
 from planbook.cutting.sections import SectionPlaces, SectionPricing
 from planbook.cutting.sequential import Sequential
@@ -22,6 +22,9 @@ from planbook.cutting.sheet_layouts import build_panels
 from planbook.cutting.strips import StripPricing
 
 _FEW_PIECES = 60
+_SHARES = (1.0, 0.85, 0.7, 0.5)
+"""Parts of the relaxed uses that are cut before the rest is looked at."""
+_THOROUGH_CHECKS = 5_000
 _FIRST = {First.RIP: "rip cuts first", First.CROSSCUT: "crosscuts first", First.EITHER: "rip or crosscut first"}
 
 
@@ -95,7 +98,13 @@ class SheetSearch:
         self.bound_any = self.bound = self._bound_of_areas()
         duals = self.generate()
         best = self._greedy()
-        for attempt in (self._from_columns, self._from_near_strips, self._from_lists, self._corrected):
+        for attempt in (
+            self._from_columns,
+            self._from_near_strips,
+            self._from_residue,
+            self._from_lists,
+            self._corrected,
+        ):
             if best is not None and self.cost(best) <= self.bound:
                 break
             found = attempt(best)
@@ -198,7 +207,34 @@ class SheetSearch:
 
     def _from_columns(self, best: Drafts | None) -> Drafts | None:
         """Choose among the columns that pricing gave."""
-        return self._choose(self.master, best, self.effort.checks // 3)
+        many = sum(self.instance.demands) > _FEW_PIECES and self.instance.stages == 2
+        return self._choose(self.master, best, self.effort.checks * 9 // 10 if many else self.effort.checks // 3)
+
+    def _from_residue(self, best: Drafts | None) -> Drafts | None:
+        """Price again for what is left once the whole parts of the relaxed uses are cut, and choose anew (many pieces).
+
+        Rounding down leaves pieces that the best columns for all do not suit (the residual problem of Scheithauer,
+        Terno 1995). With three stages there are so many columns that it is only worth it for a thorough search.
+        """
+        problem = self.instance
+        thorough = self.effort.checks >= _THOROUGH_CHECKS
+        if sum(problem.demands) <= _FEW_PIECES or (problem.stages == 3 and not thorough):
+            return None
+        self.master.relax()
+        uses = self.master.relaxed_uses()
+        for share in _SHARES:
+            left = list(problem.demands)
+            for column, use in uses:
+                for key, count in column.makes:
+                    if key[0] == PIECE:
+                        left[key[1]] -= count * int(use * share)
+            rest = SheetSearch(replace(problem, demands=tuple(max(0, count) for count in left)), self.effort)
+            if any(rest.instance.demands):
+                rest.generate()
+                for column in rest.master.columns:
+                    self.master.add(column)
+        link_levels(self.master)
+        return self._choose(self.master, best, self.effort.checks // 2)
 
     def _from_near_strips(self, best: Drafts | None) -> Drafts | None:
         """Choose among strips that are nearly worth their height as well (many pieces)."""

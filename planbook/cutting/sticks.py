@@ -20,6 +20,9 @@ from planbook.cutting.problem import CuttingError, Piece, Saw, Stick, check_stic
 from planbook.cutting.stick_layouts import Pattern, build_layouts
 from planbook.cutting.stick_setups import tidy
 
+_NEAR = (960, 980, 990, 996, 999)
+"""Parts in a thousand of the best pattern's worth, tried until the patterns are few enough."""
+_MOST_NEAR = 150
 Chosen = list[tuple[int, Pattern, int]]
 """Stock, what is cut from it, how often."""
 
@@ -107,7 +110,7 @@ class _Search:
             raise CuttingError(
                 "stock-short", "the stock at hand does not give all pieces", "add stock, or lift a limit"
             )
-        for attempt in (self._from_columns, self._dive, self._from_list):
+        for attempt in (self._from_columns, self._dive, self._from_near, self._from_list):
             if best is not None and self.cost(best) <= self.bound:
                 break
             found = attempt(best)
@@ -219,9 +222,12 @@ class _Search:
         return duals
 
     def _price(self, duals: Duals, demands: Sequence[int]) -> Knapsack:
+        return self._sack(duals.pieces, demands)
+
+    def _sack(self, values: Sequence[int], demands: Sequence[int]) -> Knapsack:
         sack = Knapsack(max(self.rooms))
         for kind, size in enumerate(self.instance.sizes):
-            sack.add(kind, size=size, value=duals.pieces[kind], count=demands[kind])
+            sack.add(kind, size=size, value=values[kind], count=demands[kind])
         return sack
 
     def _raise_bound(self, duals: Duals, best: list[int]) -> None:
@@ -232,11 +238,11 @@ class _Search:
 
     # whole numbers
 
-    def _from_columns(self, best: Chosen | None) -> Chosen | None:
-        """Choose among the columns at hand."""
+    def _from_columns(self, best: Chosen | None, *, share: int = 4) -> Chosen | None:
+        """Choose among the columns at hand, with a part of the checks."""
         found = self.master.integral(
             nodes=self.effort.nodes,
-            checks=self.effort.checks // 4,
+            checks=self.effort.checks // share,
             target=self.bound,
             below=None if best is None else self.cost(best),
         )
@@ -301,6 +307,27 @@ class _Search:
         for key, count in column.makes:
             left[key[1]] -= count * times
         return [(stock, tuple((key[1], count) for key, count in column.makes), times)]
+
+    def _from_near(self, best: Chosen | None) -> Chosen | None:
+        """Choose among patterns that are worth nearly what their stick costs as well."""
+        problem = self.instance
+        for stock, room in enumerate(self.rooms):
+            sack = self._sack(self.values, problem.demands)
+            for part in _NEAR:
+                listed = list_patterns(
+                    problem.sizes,
+                    self.values,
+                    problem.demands,
+                    room,
+                    least_value=int(sack.best[room]) * part // 1000,
+                    least_size=0,
+                    most=_MOST_NEAR,
+                )
+                if listed is not None:
+                    for pattern in listed:
+                        self.master.add(_column(stock, pattern))
+                    break
+        return self._from_columns(best, share=3)
 
     def _from_list(self, best: Chosen | None) -> Chosen | None:
         """List every pattern a cheaper solution could hold, and choose among them; settles it where the list is whole.

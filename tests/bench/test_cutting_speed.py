@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from cutting.random_problems import sheet_problem, stick_problem
+from cutting.random_problems import cut_up_sheets, sheet_problem, stick_problem
 
 from planbook.cutting.effort import Effort
 from planbook.cutting.layout import Solution
@@ -92,10 +92,22 @@ def test_sheets_of_600_pieces() -> None:
     )
     assert max(solution.gap for solution in series.solutions) <= 1
     assert statistics.median(series.seconds) <= 1.0
+    assert series.proven >= 8
     three = _series(
         "the same, 3 stages", lambda n: solve_sheets(*sheet_problem(n, kinds=12, pieces=600, stages=3)), runs=3
     )
     assert max(solution.gap for solution in three.solutions) <= 2
+
+
+def test_sheets_cut_up_without_waste() -> None:
+    """The hardest there are: every edge has to come out to the hair. Known best: as many as were cut up."""
+    for sheets, kinds in ((1, 12), (2, 24), (2, 50), (3, 75)):
+        series = _series(
+            f"{sheets} whole sheets, {kinds} kinds",
+            lambda n, s=sheets, k=kinds: solve_sheets(*cut_up_sheets(n, sheets=s, kinds=k)),
+            runs=4,
+        )
+        assert all(solution.bound <= sheets <= solution.cost <= sheets + 2 for solution in series.solutions)
 
 
 def test_sticks() -> None:

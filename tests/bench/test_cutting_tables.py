@@ -1,8 +1,14 @@
-"""Published values beside ours, as tables. `PLANBOOK_BENCHMARKS_ALL=1 pytest tests/bench/test_cutting_tables.py -s`."""
+"""Published values beside ours, as tables. `PLANBOOK_BENCHMARKS_ALL=1 pytest tests/bench/test_cutting_tables.py -s`.
+
+With PLANBOOK_BENCH_REPORT naming a folder, each table is written there as CSV, too.
+"""
 
 from __future__ import annotations
 
+import csv
+import os
 import time
+from pathlib import Path
 
 import pytest
 from cutting.published import ALL, Row, needs_published, one_sheet, rows, sheets, sticks
@@ -18,11 +24,30 @@ pytestmark = [
 ]
 PLAIN = Effort(tidy=0)
 HEAD = f"\n{'instance':22} {'published':>10} {'ours':>10} {'bound':>10}  {'s':>6}"
+REPORT = os.environ.get("PLANBOOK_BENCH_REPORT", "")
+COLUMNS = ("instance", "published", "published bound", "ours", "our bound", "seconds")
 
 
 def _line(row: Row, ours: int, bound: int, start: float) -> str:
+    seconds = time.process_time() - start
+    if REPORT:
+        path = Path(REPORT) / f"cutting-{row.problem}.csv"
+        new = not path.exists()
+        with path.open("a", encoding="utf-8", newline="") as lines:
+            table = csv.writer(lines)
+            if new:
+                table.writerow(COLUMNS)
+            table.writerow((row.instance, row.value, row.bound, ours, bound, f"{seconds:.2f}"))
     mark = "" if ours == row.number else " *"
-    return f"{row.instance:22} {row.value:>10} {ours:>10} {bound:>10}  {time.process_time() - start:6.2f}{mark}"
+    return f"{row.instance:22} {row.value:>10} {ours:>10} {bound:>10}  {seconds:6.2f}{mark}"
+
+
+@pytest.fixture(scope="module", autouse=True)
+def fresh_report() -> None:
+    """Begin the tables of a report anew."""
+    if REPORT:
+        for path in Path(REPORT).glob("cutting-*.csv"):
+            path.unlink()
 
 
 def test_boards() -> None:

@@ -39,5 +39,28 @@ def stick_problem(seed: int, *, kinds: int, pieces: int, priced: bool = False) -
     return listed, sticks, Saw(kerf=2)
 
 
+def cut_up_sheets(seed: int, *, sheets: int, kinds: int) -> tuple[list[Piece], list[Sheet], Saw]:
+    """Return parts that come out of whole sheets without waste: each cut into strips, each strip into pieces."""
+    chance = random.Random(seed)
+    kerf, length, width = 2, 96 * UNIT, 48 * UNIT
+    sizes: list[tuple[int, int]] = []
+    for number in range(sheets):
+        many = kinds // sheets + (number < kinds % sheets)
+        strips = max(2, round((many / 2) ** 0.5))
+        for strip, high in enumerate(_parted(chance, width, strips, kerf)):
+            across = many // strips + (strip < many % strips)
+            sizes += [(long, high) for long in _parted(chance, length, max(1, across), kerf)]
+    chance.shuffle(sizes)
+    pieces = [Piece(key=f"p{n}", length=long, width=high) for n, (long, high) in enumerate(sizes)]
+    return pieces, [Sheet(key="sheet", length=length, width=width)], Saw(kerf=kerf)
+
+
+def _parted(chance: random.Random, whole: int, parts: int, kerf: int) -> list[int]:
+    """Return sizes that fill a length with a kerf between each two."""
+    free = whole - kerf * (parts - 1) - parts * UNIT
+    marks = sorted(chance.randint(0, free) for _ in range(parts - 1))
+    return [high - low + UNIT for low, high in zip([0, *marks], [*marks, free], strict=True)]
+
+
 def _counts(kinds: int, pieces: int) -> list[int]:
     return [pieces // kinds + (n < pieces % kinds) for n in range(kinds)]
