@@ -1,4 +1,4 @@
-"""Resin: a pour deeper than the product allows, a mix whose ratio nobody told, a void that runs out below."""
+"""Resin: a pour deeper than the product allows, a mix without a ratio, a void that runs out, resin on finished wood."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from planbook.checks.outcome import Outcome
 from planbook.checks.subject import EXACT, PRACTICE, Subject
 from planbook.plan.pours import Mixing
 from planbook.source.diagnostics import Diagnostic, Severity, Span
+from planbook.trade.lookup import TradeError
 from planbook.trade.sourced import Figure
 
 
@@ -89,3 +90,41 @@ def _key(subject: Subject, pour: Mixing) -> Span:
     if subject.written is None:
         return pour.span
     return next((key.span for key in subject.written.facts.resin if str(key) == pour.name), pour.span)
+
+
+def resin_on_finish(subject: Subject) -> Iterator[Outcome]:
+    """Look up whether resin is poured into wood that was finished before, by the table of pairs that clash."""
+    from planbook.trade.incompatible import clash
+
+    for pour in subject.plan.pours:
+        step = next((step for step in subject.plan.steps if pour.name in step.joins), None)
+        if step is None or not subject.plan.finish:
+            continue
+        early = [
+            other
+            for other in subject.plan.steps
+            if other.finishes and other.number < step.number and (pour.part in other.handles or not other.handles)
+        ]
+        if not early:
+            yield Outcome(of=pour.name, figure="poured before any finish", limit="bare or sealed wood", rule=PRACTICE)
+            continue
+        for finish in subject.plan.finish:
+            try:
+                found = clash("resin", finish.product)
+            except TradeError as fault:
+                yield Outcome(of=pour.name, missing=fault.message)
+                continue
+            figure = (
+                f"poured in step {step.number}, `{pour.part}` has {finish.product} on it from step {early[0].number}"
+            )
+            problem = None
+            if found is not None:
+                problem = Diagnostic(
+                    "resin-on-finish",
+                    Severity.WARN,
+                    f"`{pour.name}` is {figure}: {found.why}",
+                    step.span,
+                    help=found.mend,
+                    rule=found.basis.citation,
+                )
+            yield Outcome(of=pour.name, figure=figure, limit="bare or sealed wood", rule=PRACTICE, problem=problem)

@@ -68,6 +68,7 @@ FIGURES: tuple[tuple[str, Reckoning], ...] = (
     ("no-pour-limit", pouring.pour_too_deep),
     ("no-ratio", pouring.no_ratio),
     ("no-dam", pouring.no_dam),
+    ("resin-on-finish", pouring.resin_on_finish),
     ("pours-unsaid", pours.pours_unsaid),
     ("pour-too-cold", pours.pour_too_cold),
     ("void-unsealed", pours.void_unsealed),
