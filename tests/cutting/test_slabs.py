@@ -239,4 +239,4 @@ def test_an_outline_that_crosses_itself() -> None:
 def test_a_mark_off_the_slab() -> None:
     with pytest.raises(CuttingError) as fault:
         solve_slab(slab(mark("knot", "knot", 2500, 0, 2520, 20)), [part("leg", 100, 30)])
-    assert fault.value.slug == "mark-outside"
+    assert fault.value.slug == "off-the-slab"
