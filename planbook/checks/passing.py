@@ -62,6 +62,7 @@ class Known:
 
     boxes: dict[tuple[int, int], Depths] = field(default_factory=dict)
     solids: dict[tuple[int, int, str], bool] = field(default_factory=dict)
+    points: dict[int, tuple[tuple[float, float, float], ...]] = field(default_factory=dict)
     shadows: dict[tuple[int, str], tuple[tuple[float, float], ...]] = field(default_factory=dict)
 
 
@@ -170,7 +171,9 @@ class Passing:
         for copy in (mine, theirs):
             key = (id(copy), way[0])
             if key not in self._known.shadows:
-                self._known.shadows[key] = shadow(hull_points(copy.part, copy.placement, copy.boxes), way[1])
+                if id(copy) not in self._known.points:
+                    self._known.points[id(copy)] = hull_points(copy.part, copy.placement, copy.boxes)
+                self._known.shadows[key] = shadow(self._known.points[id(copy)], way[1])
             outlines.append(self._known.shadows[key])
         return shadows_apart(outlines[0], outlines[1], self._play)
 
