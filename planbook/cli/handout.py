@@ -53,7 +53,7 @@ def handout(
     With --class it writes what a class needs (the name of its file): run sheet, what to do before, kits, wall
     sheets, tools, sign-off, the students' handout and the calendar; one PDF holds the teacher's sheets in order.
     With --free, once for each stretch of the week that you have, it writes a calendar of when you alone can do
-    which step, with what has to dry in between.
+    which step, with what has to dry in between: a calendar file (.ics), or pages to print (.pdf).
     planbook publish makes the handouts of all plans; this one is for trying out, or for a single sheet.
     """
     if (plan is None) == (class_ is None):
@@ -64,7 +64,7 @@ def handout(
             raise click.UsageError("a class names its edition in its own file; leave `--edition` out")
         return write_class(class_, paper, into, book, large=large)
     if free:
-        return write_home_calendar(resolved(plan, edition, book), free, first, zone, into)
+        return write_home_calendar(resolved(plan, edition, book), free, first, zone, into, paper=paper, large=large)
     if into.suffix.lower() != ".pdf":
         raise click.UsageError(f"`{into}` is not the name of a PDF file; write for example `--into {plan}.pdf`")
     found = resolved(plan, edition, book)

@@ -6,97 +6,15 @@ work, hatched for what waits or is held. The line of a latest start runs behind 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 
-from planbook.drawing.hatching import hatch_lines
-from planbook.drawing.picture import Area, Box, Label, LabelKind, Picture, Point, Stroke
-from planbook.drawing.style import LineKind, Shade
+from planbook.drawing.charts import HEIGHT, NAMES, Chart, Window, finished, free_pieces
+from planbook.drawing.picture import Label, LabelKind, Picture, Stroke
+from planbook.drawing.style import LineKind
 from planbook.drawing.text import text_width
 from planbook.timing.clock import Pause
 from planbook.timing.timetable import Timetable, Visit
-
-LANE = 5.6
-"""Height of a lane with its gap, mm; the number in it is read at arm's length over a bench."""
-BAR = 4.4
-GAP = 1.4
-"""Between two rows."""
-HEIGHT = 2.4
-NAMES = 38.0
-"""Least width of the column with the names of the rows."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
-    """A session on paper: minutes of the timetable against millimetres."""
-
-    start: int
-    end: int
-    left: float
-    right: float
-
-    def x(self, minute: int) -> float:
-        """Return where a minute lies, at the rim where it lies outside."""
-        inside = min(max(minute, self.start), self.end)
-        return round(self.left + (inside - self.start) / (self.end - self.start) * (self.right - self.left), 3)
-
-    def meets(self, start: int, end: int) -> bool:
-        """Whether a stretch of minutes lies at least partly in the session."""
-        return start < self.end and end > self.start
-
-
-@dataclass(slots=True)
-class _Chart:
-    """A chart in the making; rows grow downwards, and are turned up at the end."""
-
-    window: Window
-    strokes: list[Stroke] = field(default_factory=list)
-    areas: list[Area] = field(default_factory=list)
-    labels: list[Label] = field(default_factory=list)
-    taken: list[Box] = field(default_factory=list)
-    """Where no upright line may run."""
-    depth: float = 0.0
-
-    def row(self, name: str, lanes: int) -> Callable[[int], float]:
-        """Begin a row and return how high the middle of each of its lanes lies."""
-        top = -self.depth
-        self.depth += lanes * LANE + GAP
-        middle = top - (lanes * LANE + GAP) / 2
-        wide = text_width(name, HEIGHT)
-        self.labels.append(Label(kind=LabelKind.WORD, text=name, x=wide / 2, y=middle, height=HEIGHT))
-        self.line(LineKind.GRID, (0.0, -self.depth), (self.window.right, -self.depth))
-        return lambda lane: top - GAP / 2 - (lane + 0.5) * LANE
-
-    def line(self, kind: LineKind, *points: Point, closed: bool = False) -> None:
-        self.strokes.append(Stroke(kind, points, closed))
-
-    def bar(self, start: int, end: int, y: float, text: str, *, black: bool = False) -> None:
-        """Draw work, or what is shown to all; a word that has no room is left away."""
-        box = self._box(start, end, y)
-        if box is None:
-            return
-        self.areas.append(Area(Shade.INK if black else Shade.PAPER, box))
-        self.line(LineKind.OUTLINE, *box, closed=True)
-        if text and not black and text_width(text, HEIGHT) < box[1][0] - box[0][0] - 0.4:
-            middle = (box[0][0] + box[1][0]) / 2
-            self.labels.append(Label(kind=LabelKind.WORD, text=text, x=round(middle, 3), y=y, height=HEIGHT))
-
-    def hatched(self, start: int, end: int, y: float) -> None:
-        """Draw what waits or is held."""
-        box = self._box(start, end, y)
-        if box is None:
-            return
-        self.strokes += [Stroke(LineKind.HATCH, pair) for pair in hatch_lines(box, spacing=1.1)]
-        self.line(LineKind.EDGE, *box, closed=True)
-
-    def _box(self, start: int, end: int, y: float) -> tuple[Point, ...] | None:
-        if not self.window.meets(start, end):
-            return None
-        left, right = self.window.x(start), self.window.x(end)
-        low, high = round(y - BAR / 2, 3), round(y + BAR / 2, 3)
-        self.taken.append((left, low, right, high))
-        return ((left, low), (right, low), (right, high), (left, high))
 
 
 def station_chart(table: Timetable, session: int, *, width: float, numbers: Mapping[str, str]) -> Picture:
@@ -105,7 +23,7 @@ def station_chart(table: Timetable, session: int, *, width: float, numbers: Mapp
     `numbers` gives what names each operation on paper (`step 7`); it is used below the lines of latest starts.
     """
     window = session_window(table, session, width=width)
-    chart = _Chart(window)
+    chart = Chart(window)
     _all_row(chart, table, session)
     for station in table.lesson.stations:
         visits = [visit for visit in table.at(station.key) if _inside(window, visit, station.key)]
@@ -124,8 +42,8 @@ def station_chart(table: Timetable, session: int, *, width: float, numbers: Mapp
         row = chart.row("teacher looks", max(lane for *_, lane in lanes) + 1)
         for start, end, text, lane in lanes:
             chart.bar(start, end, row(lane), text)
-    late = _late(chart, table, numbers)
-    return _finished(
+    late = _late(chart, window, table, numbers)
+    return finished(
         chart,
         _hours(table, session),
         title=f"Stations, session {session + 1}",
@@ -137,7 +55,7 @@ def station_chart(table: Timetable, session: int, *, width: float, numbers: Mapp
 def group_chart(table: Timetable, session: int, *, width: float, numbers: Mapping[str, str], unit: str) -> Picture:
     """Return what each one does in a session; rows are students or pairs, bars carry the number of the step."""
     window = session_window(table, session, width=width)
-    chart = _Chart(window)
+    chart = Chart(window)
     _all_row(chart, table, session)
     waits = {operation.key: operation.wait for operation in table.lesson.operations}
     for maker in range(1, table.makers + 1):
@@ -149,7 +67,7 @@ def group_chart(table: Timetable, session: int, *, width: float, numbers: Mappin
                     chart.hatched(start, end, row(0))
         for visit in table.of(maker):
             chart.bar(visit.start, visit.end, row(0), "" if _looks(table, visit) else numbers[visit.operation])
-    return _finished(
+    return finished(
         chart,
         _hours(table, session),
         title=f"{unit.capitalize()}s, session {session + 1}",
@@ -196,10 +114,10 @@ def _looks(table: Timetable, visit: Visit) -> bool:
     )
 
 
-def _all_row(chart: _Chart, table: Timetable, session: int) -> None:
+def _all_row(chart: Chart, table: Timetable, session: int) -> None:
     """Draw what all do: welcome, what is shown, breaks, clean-up."""
     one, row = table.lesson.sessions[session], chart.row("all", 1)
-    start, end = chart.window.start, chart.window.end
+    start, end = minute_of(table, one.start), minute_of(table, one.end)
     if one.opening:
         chart.bar(start, start + one.opening, row(0), "", black=True)
     for pause, resume in one.breaks:
@@ -211,7 +129,7 @@ def _all_row(chart: _Chart, table: Timetable, session: int) -> None:
         chart.bar(end - one.clean_up, end, row(0), "clean up")
 
 
-def _held_row(chart: _Chart, name: str, count: int, visits: Sequence[Visit]) -> None:
+def _held_row(chart: Chart, name: str, count: int, visits: Sequence[Visit]) -> None:
     """Draw how long any of a thing is held, with the most that are held at once in its name."""
     spans = sorted(
         (visit.start, place.until, len(place.units))
@@ -259,19 +177,19 @@ def _in_lanes(bars: Sequence[tuple[int, int, str]]) -> list[tuple[int, int, str,
     return found
 
 
-def _late(chart: _Chart, table: Timetable, numbers: Mapping[str, str]) -> str:
+def _late(chart: Chart, window: Window, table: Timetable, numbers: Mapping[str, str]) -> str:
     """Draw the latest start of work that cannot be stopped half way, behind the bars and named below."""
     told = ""
     whole = {operation.key for operation in table.lesson.operations if operation.pause is Pause.NONE}
     for late in table.late:
-        if late.operation not in whole or late.start is None or not chart.window.start <= late.start < chart.window.end:
+        if late.operation not in whole or late.start is None or not window.start <= late.start < window.end:
             continue
         x = chart.window.x(late.start)
-        chart.strokes += [Stroke(LineKind.NEW_OUTLINE, pair) for pair in _free(chart, x, -chart.depth - 1.5)]
+        chart.strokes += [Stroke(LineKind.NEW_OUTLINE, pair) for pair in free_pieces(chart, x, -chart.depth - 1.5)]
         clock = f"{table.grid.moment(late.start):%H:%M}"
         words = f"latest start of {numbers[late.operation]}, {clock}"
         half = text_width(words, HEIGHT) / 2
-        middle = min(max(x, chart.window.left + half), chart.window.right - half)
+        middle = min(max(x, window.left + half), window.right - half)
         chart.labels.append(
             Label(kind=LabelKind.WORD, text=words, x=round(middle, 3), y=-chart.depth - 4.0, height=HEIGHT)
         )
@@ -289,35 +207,6 @@ def _in_words(table: Timetable, window: Window, numbers: Mapping[str, str]) -> s
     return "; ".join(parts) + "."
 
 
-def _finished(chart: _Chart, hours: list[tuple[int, str]], *, title: str, alt: str, width: float) -> Picture:
-    """Add the hours and turn the chart up."""
-    head, foot = 6.0, 6.5 if any(label.y < -chart.depth for label in chart.labels) else 1.5
-    for minute, text in hours:
-        x = chart.window.x(minute)
-        chart.strokes += [Stroke(LineKind.GRID, pair) for pair in _free(chart, x, -chart.depth)]
-        half = text_width(text, HEIGHT) / 2
-        x = min(max(x, half), chart.window.right - half)
-        chart.labels.append(Label(kind=LabelKind.WORD, text=text, x=round(x, 3), y=2.4, height=HEIGHT))
-    chart.line(LineKind.GRID, (0.0, 0.0), (chart.window.right, 0.0))
-    up = chart.depth + foot
-
-    def moved(points: Sequence[Point]) -> tuple[Point, ...]:
-        return tuple((x, round(y + up, 3)) for x, y in points)
-
-    return Picture(
-        title=title,
-        alt=alt,
-        width=width,
-        height=round(chart.depth + head + foot, 3),
-        strokes=tuple(Stroke(s.kind, moved(s.points), s.closed) for s in chart.strokes),
-        areas=tuple(Area(a.shade, moved(a.outer)) for a in chart.areas),
-        labels=tuple(
-            Label(kind=label.kind, text=label.text, x=label.x, y=round(label.y + up, 3), height=label.height)
-            for label in chart.labels
-        ),
-    )
-
-
 def _hours(table: Timetable, session: int) -> list[tuple[int, str]]:
     """Return the full hours of a session, and its start and end, as minutes and as the clock shows them."""
     one = table.lesson.sessions[session]
@@ -327,19 +216,4 @@ def _hours(table: Timetable, session: int) -> list[tuple[int, str]]:
         if hour >= one.start:
             found.append((minute_of(table, hour), f"{hour:%H:%M}"))
         hour = (hour.astimezone(UTC) + timedelta(hours=1)).astimezone(one.start.tzinfo)
-    return found
-
-
-def _free(chart: _Chart, x: float, low: float) -> list[tuple[Point, Point]]:
-    """Return the pieces of an upright line, from the top of the chart down to `low`, that no bar stands on."""
-    found: list[tuple[Point, Point]] = []
-    at = 0.0
-    for start, end in sorted(
-        (-top, -bottom) for left, bottom, right, top in chart.taken if left + 0.01 < x < right - 0.01
-    ):
-        if start > at:
-            found.append(((x, -at), (x, -start)))
-        at = max(at, end)
-    if -low > at:
-        found.append(((x, -at), (x, low)))
     return found

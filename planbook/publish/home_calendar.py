@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from planbook.plan.model import Plan, Step
 from planbook.publish.class_facts import steps_before
@@ -12,6 +13,9 @@ from planbook.timing.alone import WEEKDAYS, Alone, Free, HomeCalendar, home_cale
 from planbook.timing.clock import Pause
 from planbook.timing.faults import TimingError
 from planbook.timing.problem import Operation
+
+if TYPE_CHECKING:
+    from planbook.drawing.picture import Picture
 
 _FREE = re.compile(r"([A-Za-z]+)\s+([0-9]{1,2}):([0-9]{2})\s+to\s+([0-9]{1,2}):([0-9]{2})$")
 
@@ -33,6 +37,26 @@ def plan_at_home(plan: Plan, free: Sequence[Free], *, first_day: datetime.date, 
     """Return when each step can be done by one person, waits for glue and finish included. Raises `TimingError`."""
     operations = tuple(_operation(plan, step) for step in plan.steps)
     return home_calendar(Alone(operations=operations, stations=(), free=tuple(free), first_day=first_day, zone=zone))
+
+
+def own_time_line(plan: Plan, width: float | None) -> Picture | None:
+    """Return the days of a plan for one person who has four hours on each; None where it has no times, or too many.
+
+    Four hours are a planbook's own choice. `width` in mm, that of the edition's page if not given.
+    """
+    from planbook.drawing.time_line import time_lines
+
+    if not plan.hands_on:
+        return None
+    hours = [free_hours(f"{day} 09:00 to 13:00") for day in WEEKDAYS]
+    try:
+        calendar = plan_at_home(plan, hours, first_day=datetime.date(2001, 1, 1), zone="UTC")
+    except TimingError:
+        return None
+    names = {step.title: f"{step.number}. {step.title}" for step in plan.steps}
+    usual = 180.0 if plan.edition.paper == "letter" else 174.0
+    charts = time_lines(calendar, names, width=width or usual, dated=False)
+    return charts[0] if len(charts) == 1 else None
 
 
 def calendar_of(plan: Plan, calendar: HomeCalendar) -> bytes:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from planbook.plan.model import Plan, Role
 from planbook.publish.cache import Store, program
 from planbook.publish.home_calendar import own_time_line
-from planbook.publish.sheet import EXPLODED, FRONT, FRONT_NARROW, LETTERS, THREE_VIEW, TIME_LINE
+from planbook.publish.sheet import EXPLODED, FRONT, FRONT_NARROW, JOINTS, LETTERS, THREE_VIEW, TIME_LINE
 from planbook.publish.sheet_templates import TEMPLATE, template_pictures
 
 if TYPE_CHECKING:
@@ -118,6 +118,7 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
     """Give every picture with its key, in the order in which a reader meets them."""
     from planbook.drawing.assembly import assembly_picture, letters_picture
     from planbook.drawing.explode import exploded_picture
+    from planbook.drawing.joint_sections import joint_sections_picture
     from planbook.drawing.part import part_picture
     from planbook.drawing.step import step_picture
     from planbook.drawing.three_view import three_view_picture
@@ -135,6 +136,9 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
     yield EXPLODED, exploded_picture(plan, views=views, **high.get(EXPLODED, {}))
     yield EXPLODED + NARROW, exploded_picture(plan, width=_PHONE, height=_PHONE, views=views)
     yield THREE_VIEW, three_view_picture(plan, views=views)
+    joints = joint_sections_picture(plan, views=views)
+    if joints is not None:
+        yield JOINTS, joints
     for part in plan.parts:
         if part.role is Role.PART and (part.cuts or part.holes or part.shape or part.trims or part.eased):
             yield f"part-{part.letter}", part_picture(plan, part.key)
@@ -146,6 +150,9 @@ def _all(plan: Plan) -> Iterator[tuple[str, Picture]]:
             if narrow is not None:
                 yield f"step-{step.slug}{NARROW}", narrow
     yield from template_pictures(plan)
+    for suffix, days in (("", own_time_line(plan, None)), (NARROW, own_time_line(plan, _PHONE))):
+        if days is not None:
+            yield f"{TIME_LINE}{suffix}", days
 
 
 def thumbnail(picture: Picture) -> Picture:

@@ -37,6 +37,8 @@ from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.units.amounts import write_mass
 
 FRONT, FRONT_NARROW, LETTERS, EXPLODED, THREE_VIEW = "front", "front-narrow", "letters", "exploded", "three-view"
+JOINTS = "joints"
+TIME_LINE = "time-line"
 """Keys of the pictures of a whole plan; those of its steps are `step-SLUG`, of its parts `part-LETTER`."""
 
 MOVEMENT = "movement"
@@ -66,7 +68,7 @@ def sheet(
     alts = pictures or {}
     used = sheet_safety.tools(plan, book)
     return {
-        **_head(plan, book),
+        **head(plan, book),
         "cutlist": sheet_lists.cut_list(plan),
         "fittings": sheet_fittings.fittings(plan),
         "cutting": [dict(row) for row in cutting],
@@ -98,7 +100,8 @@ def sheet(
     }
 
 
-def _head(plan: Plan, book: BookInfo) -> dict[str, Any]:
+def head(plan: Plan, book: BookInfo) -> dict[str, Any]:
+    """Return what every sheet of a plan says of it at its head and foot."""
     edition = plan.edition
     address = f"{book.address}/plans/{plan.slug}/{edition.name}/" if book.address else ""
     wide, deep, high = (size(value, edition) for value in plan.overall)
@@ -144,6 +147,8 @@ def _pictures(plan: Plan, alts: Mapping[str, str]) -> dict[str, Any]:
         "letters": named(LETTERS),
         "exploded": named(EXPLODED),
         "three_view": named(THREE_VIEW),
+        "joints": named(JOINTS),
+        "time_line": named(TIME_LINE),
         "steps": {slug: picture for slug, picture in steps.items() if picture},
         "parts": [{**picture, "letter": part.letter, "name": part.key} for part, picture in parts if picture],
     }
