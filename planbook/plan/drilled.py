@@ -67,7 +67,7 @@ class Drilled:
     def same(self) -> tuple[object, ...]:
         """What equal fasteners of a joint have in common."""
         return (
-            self.through, self.ahead, self.near_diameter, self.far_diameter, self.near_deep, self.far_deep,
+            self.through, self.near_diameter, self.far_diameter, self.near_deep, self.far_deep,
             self.sunk, self.bite, self.slot, self.counterbore,
         )  # fmt: skip
 

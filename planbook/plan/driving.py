@@ -103,12 +103,17 @@ def _given(found: tuple[Fastened, ...]) -> Callable[[], tuple[Fastened, ...]]:
 def _bored(draft: Draft, part: Part, placements: tuple[Placement, ...], copies: dict[int, list[Hole]]) -> Part:
     """Return a part with its holes: those that all copies have, then those of one hand alone."""
     standing = [placement for placement in placements if placement.part == part.key]
+    step = draft.edition.resolution
     every: list[Hole] = []
     for holes in copies.values():
-        every += [hole for hole in holes if hole not in every]
+        every += [hole for hole in holes if not any(_alike(hole, other, step) for other in every)]
     found = []
     for hole in every:
-        having = [placement for placement in standing if hole in copies.get(placement.copy, ())]
+        having = [
+            placement
+            for placement in standing
+            if any(_alike(hole, other, step) for other in copies.get(placement.copy, ()))
+        ]
         hands = {placement.hand for placement in having}
         of_hands = [placement for placement in standing if placement.hand in hands]
         if len(having) < len(of_hands):
@@ -122,6 +127,17 @@ def _bored(draft: Draft, part: Part, placements: tuple[Placement, ...], copies: 
         one = len(having) < len(standing)
         found.append(replace(hole, hand=having[0].hand) if one else hole)
     return replace(part, holes=(*part.holes, *found))
+
+
+def _alike(one: Hole, other: Hole, step: Fraction) -> bool:
+    """Whether two holes are one, but for a step of the rule that rounding may put between copies."""
+    if one == other:
+        return True
+    heights = (one.t or Fraction(0), other.t or Fraction(0))
+    near_by = all(abs(a - b) <= step for a, b in ((one.l, other.l), (one.w, other.w), heights))
+    # Copies may meet different parts in the same place, as the legs of a table meet its rails.
+    moved = replace(other, l=one.l, w=one.w, t=one.t, mate=one.mate)
+    return near_by and (one.t is None) == (other.t is None) and moved == one
 
 
 @dataclass(slots=True)
@@ -229,7 +245,10 @@ class _Joint:
         for found in met:
             for spot, room in places.spots(self.draft, str(self.key), self.source, found):
                 drilled, place = self._one(found, spot, room, bores)
-                groups.setdefault(drilled.same, (drilled, []))[1].append(place)
+                least, stands = groups.setdefault(drilled.same, (drilled, []))
+                stands.append(place)
+                if drilled.ahead < least.ahead:
+                    groups[drilled.same] = drilled, stands
         for drilled, stands in groups.values():
             yield self._fastened(drilled, tuple(stands))
 

@@ -108,7 +108,7 @@ def _hole(
 ) -> Hole:
     """Return a hole in a part's own axes, its places rounded from the part's datum."""
     part, edition = hull.part, draft.edition
-    own, inward = hull.own(start), unit(hull.own_way(way))
+    own, inward = hull.own(start), _plain(unit(hull.own_way(way)))
     square_to = _entered(hull, start, way)
     axis = max(range(3), key=lambda k: abs(square_to[k]))
     sizes = (part.length.final, part.width.final, part.thick)
@@ -124,7 +124,7 @@ def _hole(
         (faces.datum_edge, faces.far_edge),
         (faces.reverse, faces.show),
     )[axis][square_to[axis] < 0]
-    long_way = unit(hull.own_way(slot_way)) if slot_way is not None else None
+    long_way = _plain(unit(hull.own_way(slot_way))) if slot_way is not None else None
     if long_way is not None and abs(long_way[0]) > 1 - SQUARE:
         long_way = None
     return Hole(
@@ -140,6 +140,12 @@ def _hole(
         slot_way=long_way,
         **words,
     )
+
+
+def _plain(way: Vector) -> Vector:
+    """Return a direction without the last digits, in which copies that are mirror images differ."""
+    x, y, z = (round(value, 9) + 0.0 for value in way)
+    return (x, y, z)
 
 
 def _entered(hull: Hull, start: Vector, way: Vector) -> Vector:

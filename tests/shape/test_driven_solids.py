@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from fixtures.small_books import make
+from fixtures.small_books import make, step_text
 from manifold3d import Manifold, Mesh64
 
 from planbook.plan.model import Plan
@@ -102,6 +102,43 @@ def test_both_holes_lie_on_the_axis_of_the_screw(tmp_path: Path, joint: str) -> 
             before = sum(float((solid(body) ^ wire).volume()) for body in left)
             assert before > 0.9 * float(wire.volume())
             assert wood < 0.02 * before
+
+
+SPLAYED = (
+    "seat: {of: thick oak, disc: 16 in, top: 18 in above floor}\n"
+    "leg: {of: thick oak, count: 4, shape: square, square: full, length: floor to underside of seat, thick: "
+    "[full at foot, full at top], around: seat centre, on: 10 in, of face: seat underside, first: 45 deg from grain, "
+    "splay: 10 deg}\n"
+    "apron: {of: oak, length: 6 31/32 in, width: 3 in, faces: front, runs: across, underside: 12 1/2 in above floor, "
+    "left face: 4 33/64 in, front face: 4 3/32 in}\n"
+    "back apron: {like: apron, front face: 11 5/32 in}"
+)
+
+
+@pytest.mark.parametrize(
+    "by", ["by: 3/8 x 1 1/2 in dowel, each: 2", "by: No. 8 x 3 in wood screw, each: 2, through: leg"]
+)
+def test_holes_in_splayed_legs_and_mitred_aprons_lie_on_one_axis(tmp_path: Path, by: str) -> None:
+    groups = {
+        "stock": f"{STOCK}\nthick oak: {{lumber: white oak, nominal: 8/4, to: 1 1/2 in}}",
+        "dims": "",
+        "parts": SPLAYED,
+        "cuts": "ends: {mitre: 10 deg, at: each end, along: lower edge, in: [apron, back apron]}",
+        "joints": f"corners: {{butt: [apron, back apron], to: leg, {by}}}",
+    }
+    steps = step_text("Make it", "cuts: [seat, leg, shape of leg, apron, back apron, ends], joins: [corners]")
+    plan = make(tmp_path, groups, steps=steps).plan()
+    assert [len(one.places) for one in plan.fastened] == [4, 4]
+    for one in plan.fastened:
+        for place in one.places:
+            assert place.way[2] == pytest.approx(-math.sin(math.radians(10)))
+    bodies = Solids(plan).bodies(finished(plan))
+    for one in plan.fastened:
+        deep = float(one.bite) + (float(one.passes[0].thick) if not one.back else 0.0)
+        for place in one.places:
+            wire = rod(place.start, place.way, deep - 1.0, 0.4)
+            wood = sum(float((solid(body) ^ wire).volume()) for body in bodies)
+            assert wood < 0.02 * float(wire.volume())
 
 
 def test_bores_of_one_hand_are_in_that_hand_alone(tmp_path: Path) -> None:
