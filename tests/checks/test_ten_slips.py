@@ -63,3 +63,10 @@ def test_a_slip_is_told(tmp_path: Path, plan: str, slip: dict[str, Any]) -> None
 def test_there_are_at_least_ten_for_each_plan() -> None:
     assert set(SLIPS) == {path.name for path in (ROOT / "content" / "plans").iterdir() if path.is_dir()}
     assert all(len(slips) >= 10 for slips in SLIPS.values())
+
+
+@pytest.mark.parametrize("slug", ["too-wet", "one-face-finished", "body-fit"])
+def test_what_the_author_accepts_is_a_note(tmp_path: Path, slug: str) -> None:
+    slip = next(slip for slip in SLIPS["window-bench"] if slug in slip["told"])
+    accepted = {"old": "overall: {high:", "new": f"accept: {{{slug}: we know}}\noverall: {{high:"}
+    assert told(tmp_path, "window-bench", [*slip["changes"], accepted])[slug] is Severity.NOTE
