@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from pathlib import Path
 
+from fixtures.small_books import CASE, plan_text, read, write_book
 from fixtures.target_books import target_plan
 
-from planbook.publish.book_info import BookInfo, MaterialInfo, ToolInfo
+from planbook.publish.book_info import BookInfo, MaterialInfo, ToolInfo, book_info
 from planbook.publish.known import material_facts, numbered, tool_facts, with_used
 
 BOOK = BookInfo(shop="Test shop", title="Test")
@@ -93,3 +95,11 @@ def test_the_pages_show_them(pages: Mapping[str, str]) -> None:
     assert "Known about it" in ply
     assert re.search(r'href="#source-1"', ply)
     assert "It can hurt by" in pages["tools/table-saw/index.html"]
+
+
+def test_a_tool_says_what_that_of_the_shop_takes(tmp_path: Path) -> None:
+    shop = "tools:\n  planer: {does: Planes., widest: {imperial: 13 in, metric: 330 mm}, thickest: 6 in}\n"
+    book = read(write_book(tmp_path, plan_text(CASE), shop=shop)).book
+    assert book is not None
+    takes = book_info(book).tools["planer"].takes
+    assert takes == (("widest piece", "13 in (330 mm)"), ("thickest piece", "6 in"))
