@@ -25,7 +25,7 @@ ENDS = 2 * INCH
 """Lost at both ends together to checks (common practice, no source)."""
 EDGES = INCH / 2
 """Lost of the width to straighten both edges (common practice, no source)."""
-LOOKED_AT = 3
+LOOKED_AT = 8
 """Boards of which the buyer takes the one that serves best (our own choice; who may turn the pile over does better)."""
 STRIP = 5 * INCH
 """Widest strip of a glued-up panel, so that it stays flat (common practice, no source)."""
@@ -42,6 +42,8 @@ class Blank:
     length: Fraction
     width: Fraction
     count: int
+    strips: Fraction | None = None
+    """Widest strip of what is glued up however wide the boards are; None for what may come in one piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,10 @@ def board_yield(blanks: Sequence[Blank], thick: Fraction, *, kerf: Fraction, see
     return Yield(net, needed[lots // 10], needed[lots // 2], needed[-1 - lots // 10])
 
 
+def _glued(blank: Blank, usable: Fraction) -> bool:
+    return blank.width > (usable if blank.strips is None else min(blank.strips, usable))
+
+
 Left = list[tuple[Fraction, Fraction, bool]]
 """Length, width still wanted, whether it is a panel made of strips; long and wide first."""
 
@@ -83,21 +89,23 @@ def _lot(blanks: Sequence[Blank], thick: Fraction, kerf: Fraction, random: Rando
     """Return the board feet of one random lot that gives all blanks."""
     usable = WIDEST * INCH - EDGES
     left: Left = sorted(
-        ((blank.length, blank.width, blank.width > usable) for blank in blanks for _ in range(blank.count)),
+        ((blank.length, blank.width, _glued(blank, usable)) for blank in blanks for _ in range(blank.count)),
         reverse=True,
     )
     total = Fraction(0)
     while left:
-        best: tuple[Fraction, Fraction, Left] | None = None
+        seen: list[tuple[Fraction, Fraction, Left]] = []
         for _ in range(LOOKED_AT):
             quarters, feet = random.randint(NARROWEST * 4, WIDEST * 4), random.randint(SHORTEST, LONGEST)
             rest, used = _cut(left, feet * FOOT - ENDS, quarters * INCH / 4 - EDGES, kerf)
             charged = board_feet_rule(Fraction(quarters, 4), Fraction(feet), thick / INCH)
-            if used and (best is None or used / charged > best[0]):
-                best = (used / charged, charged, rest)
-        if best is not None:
-            total += best[1]
-            left = best[2]
+            if used:
+                seen.append((charged, used / charged, rest))
+        # A board that gives all that is still wanted ends the search: of several the one that costs least.
+        enough = [board for board in seen if not board[2]]
+        if seen:
+            charged, _, left = min(enough) if enough else max(seen, key=lambda board: board[1])
+            total += charged
     return total
 
 

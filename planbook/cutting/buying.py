@@ -148,7 +148,9 @@ def _proof(lot: Lot, count: int) -> str:
 def _boards(plan: Plan, stock: Stock, practice: Practice, offers: Offers, students: int) -> Iterator[Purchase]:
     assert stock.rough_thickness is not None
     blanks = [
-        Blank(part.length.rough, part.width.rough, part.pieces * (1 if part.role is Role.JIG else students))
+        Blank(
+            part.length.rough, part.width.rough, part.pieces * (1 if part.role is Role.JIG else students), part.strips
+        )
         for part in plan.parts
         if part.stock == stock.name
     ]

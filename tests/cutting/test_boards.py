@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -18,7 +19,7 @@ def blank(length: int, width: int, count: int = 1) -> Blank:
 
 
 def test_the_same_seed_gives_the_same_lots() -> None:
-    blanks = [blank(36, 3, 4), blank(20, 15)]
+    blanks = [blank(36, 3, 14), blank(20, 15, 5)]
     first = board_yield(blanks, INCH, kerf=KERF, seed="ash 4/4")
     assert first == board_yield(blanks, INCH, kerf=KERF, seed="ash 4/4")
     assert first != board_yield(blanks, INCH, kerf=KERF, seed="oak 4/4")
@@ -43,6 +44,16 @@ def test_more_of_the_same_wastes_a_smaller_share() -> None:
     many = board_yield([blank(36, 3, 60)], INCH, kerf=KERF, seed="any")
     assert many.waste < few.waste
     assert many.waste < Fraction(1, 2)
+
+
+def test_what_its_author_glues_up_comes_in_strips_from_narrow_boards() -> None:
+    """A top of 31 x 9 1/2 in: one board of 6 ft by some 5 1/2 in gives both strips; in one piece it wants a wide one."""
+    top = Blank(31 * INCH, INCH * 19 / 2, 1)
+    whole = board_yield([top], 2 * INCH, kerf=KERF, seed="any")
+    glued = board_yield([replace(top, strips=5 * INCH)], 2 * INCH, kerf=KERF, seed="any")
+    assert glued.net == whole.net
+    assert glued.high < whole.high
+    assert glued.high <= 2 * glued.net
 
 
 def test_a_blank_longer_than_boards_is_refused() -> None:
