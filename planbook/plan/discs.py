@@ -63,7 +63,8 @@ def ease(
         return ()
     text, _ = values.chosen(draft, value)
     match = _EASED.match(text)
-    if match is None and re.search(r"[a-z]-?[a-z]{3,}$", text):
+    named = any(text.endswith(str(dim)) for dim in draft.facts.dims)
+    if match is None and not named and re.search(r"[a-z]-?[a-z]{3,}$", text):
         word = text.split()[-1]
         help = did_you_mean(word, ["round-over", "chamfer"]) or "write `1/4 in round-over` or `1/8 in chamfer`"
         raise draft.fail("wrong-word", f"`{word}` does not say how an edge is eased", text.span, help=help)

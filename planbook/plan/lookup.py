@@ -8,6 +8,7 @@ from functools import partial
 
 from planbook.plan import (
     bolts,
+    bought_parts,
     driven,
     edgings,
     holes,
@@ -27,7 +28,7 @@ from planbook.plan.shapes import Lean
 from planbook.source.formula.parser import Name
 from planbook.source.nearest import did_you_mean
 from planbook.source.schema.joints import BoltedSource, DrivenSource, SocketSource
-from planbook.source.schema.shapes import JigSource, ShapedSource, SlabPartSource
+from planbook.source.schema.shapes import BoughtPartSource, JigSource, ShapedSource, SlabPartSource
 from planbook.source.text import Text
 from planbook.units.quantity import ANGLE, LENGTH, NUMBER, VOLUME, Quantity
 
@@ -114,6 +115,8 @@ def _part(draft: Draft, part: str) -> Properties:
         found |= _shaped(draft, part, form)
     elif isinstance(form, SlabPartSource):
         found |= {"chalk line": lambda: slabs.outline(draft, part, form)[2]}
+    elif isinstance(form, BoughtPartSource):
+        found |= {"high": lambda: bought_parts.sizes(draft, part, form)[2]}
     elif isinstance(form, JigSource):
         found |= {"rise": lambda: jigs.rise(draft, form), "run": lambda: jigs.RUN[draft.edition.name]}
         found |= {word: partial(_jig_size, draft, form, at) for at, word in enumerate(("length", "width", "thick"))}

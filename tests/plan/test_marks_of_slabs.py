@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from fixtures.small_books import make, step_text
+from fixtures.small_books import make, shown, step_text
 
 SLAB = (
     "oak:\n  slab: {wood: white oak, thick: 2 in}\n  survey: |\n    0 in   5 in   5 in\n    30 in   6 in   5 in\n"
@@ -20,3 +20,22 @@ def test_length_width_and_depth(tmp_path: Path, deep: str, told: str) -> None:
     read = make(tmp_path, {"stock": SLAB.replace("DEEP", deep), "parts": SEAT, "joints": ""}, steps=STEPS)
     words = "".join(run.text for run in read.plan().steps[0].actions[0])
     assert words == f'Pare 6" long, 1" wide, {told} deep.'
+
+
+def test_a_dim_says_how_much_is_taken_off_an_edge_and_a_bought_part_how_high_it_is(tmp_path: Path) -> None:
+    parts = (
+        SEAT.replace("on: floor", "on: leg frame, ease: softness") + "\n"
+        "leg frame: {bought: bench frame, count: 2, high: 16 in, bar: 8 in x 2 in x 1/4 in, "
+        "at: 2 in from each end of seat}"
+    )
+    groups = {
+        "dims": "softness: {imperial: 1/8 in, metric: 3 mm}\nhigh: leg frame.high + oak.thick",
+        "stock": SLAB.replace("DEEP", "through"),
+        "parts": parts,
+        "joints": "",
+    }
+    steps = step_text("Saw it", "cuts: [seat, ease of seat], sets: [leg frame]", "- Round it by {softness}.")
+    read = make(tmp_path, groups, steps=steps)
+    assert [item.slug for item in read.stops()] == []
+    assert [shown(ease.size) for ease in read.plan().part("seat").eased] == ["1/8 in", "1/8 in"]
+    assert shown(read.plan().overall[2]) == "18 in"
