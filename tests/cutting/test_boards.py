@@ -22,7 +22,8 @@ def test_the_same_seed_gives_the_same_lots() -> None:
     blanks = [blank(36, 3, 14), blank(20, 15, 5)]
     first = board_yield(blanks, INCH, kerf=KERF, seed="ash 4/4")
     assert first == board_yield(blanks, INCH, kerf=KERF, seed="ash 4/4")
-    assert first != board_yield(blanks, INCH, kerf=KERF, seed="oak 4/4")
+    others = {board_yield(blanks, INCH, kerf=KERF, seed=str(seed)) for seed in range(5)}
+    assert len(others) > 1
 
 
 @settings(max_examples=20, deadline=None)
@@ -47,7 +48,7 @@ def test_more_of_the_same_wastes_a_smaller_share() -> None:
 
 
 def test_what_its_author_glues_up_comes_in_strips_from_narrow_boards() -> None:
-    """A top of 31 x 9 1/2 in: one board of 6 ft by some 5 1/2 in gives both strips; in one piece it wants a wide one."""
+    """A top of 31 x 9 1/2 in: one board of 6 ft by 5 1/2 in gives both strips, in one piece it wants a wide one."""
     top = Blank(31 * INCH, INCH * 19 / 2, 1)
     whole = board_yield([top], 2 * INCH, kerf=KERF, seed="any")
     glued = board_yield([replace(top, strips=5 * INCH)], 2 * INCH, kerf=KERF, seed="any")
