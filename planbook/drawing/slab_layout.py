@@ -104,9 +104,8 @@ class _Drawing:
         for mark in self._layout.slab.marks:
             self._mark(mark)
         self._chalk_line()
-        shown = [(cut, line) for cut, line in zip(self._layout.cuts, lines, strict=True) if line is not None]
-        marks = [Mark(cut.number, cut.way, _NOWHERE, edge=False) for cut, _ in shown]
-        for figure in figures(marks, [line for _, line in shown], self._taken):
+        marks = [Mark(cut.number, cut.way, _NOWHERE, edge=False) for cut in self._layout.cuts]
+        for figure in figures(marks, lines, self._taken):
             self.sheet.area(Shade.INK, _corners(figure.box))
             if figure.leader is not None:
                 self.sheet.line(LineKind.LEADER, *figure.leader)
@@ -149,7 +148,7 @@ class _Drawing:
                 for a, b in hatch_lines(piece.exterior.coords, [hole.coords for hole in piece.interiors]):
                     self.sheet.line(LineKind.HATCH, a, b)
 
-    def _kerf(self, cut: SlabCut, whole: Geometry) -> Box | None:
+    def _kerf(self, cut: SlabCut, whole: Geometry) -> Box:
         """Draw the way of the blade over what lies on the bench; returns its box on paper."""
         from shapely import LineString
 
@@ -157,9 +156,12 @@ class _Drawing:
         middle = cut.at + (kerf / 2 if cut.kerf_after else -kerf / 2)
         left, front, right, back = cut.within
         ends = ((middle, front), (middle, back)) if cut.way is Way.CROSSCUT else ((left, middle), (right, middle))
-        found = LineString([self._at(end) for end in ends]).intersection(whole)
+        line = LineString([self._at(end) for end in ends])
+        found = line.intersection(whole)
         if found.is_empty or found.length < _GAP:
-            return None
+            # The blade takes a sliver off the edge: nothing to draw, but its figure has to be found.
+            left, bottom, right, top = line.bounds
+            return left, bottom, right, top
         x0, y0, x1, y1 = found.bounds
         half = kerf * self._factor / 2
         if 2 * half >= _THIN_KERF:
