@@ -24,6 +24,8 @@ MOST = 4
 
 _TIMES = (1, 2, 5, 10, 20, 50, 100)
 _HIGH = 46.0
+_PHONE = 104.0
+"""Width of a picture for phones, mm."""
 _LEFT, _RIGHT = 26.0, 44.0
 _ROOM = 9.0
 """Above and below the lines, for the words there."""
@@ -57,38 +59,44 @@ class Year:
     dampest_month: int
 
 
-def season(title: str, swings: Sequence[Swing], year: Year) -> Picture:
+def season(title: str, swings: Sequence[Swing], year: Year, *, narrow: bool = False) -> Picture:
     """Return the picture of boards over the year, the widest swings first; raises ValueError without a board.
 
-    Between the two months a smooth swing is assumed.
+    Between the two months a smooth swing is assumed. `narrow` is for phones: the boards are named below the months.
     """
     shown = sorted(swings, key=lambda swing: -(swing.shrinks_mm + swing.swells_mm))[:MOST]
     span = max(swing.shrinks_mm for swing in shown) + max(swing.swells_mm for swing in shown)
     times = max((times for times in _TIMES if span * times <= _HIGH), default=_TIMES[0])
     low = max(swing.shrinks_mm for swing in shown) * times
     high = max(swing.swells_mm for swing in shown) * times
+    word = "drawn full size" if times == 1 else f"drawn {times} times as large"
+    page, right = (_PHONE, 3.0) if narrow else (WIDTH, _RIGHT)
+    foot = _FOOT + (len(shown) * _GAP + 6 if narrow else 0)
     # Boards whose labels want more room than their lines get it below.
-    base = _FOOT + _ROOM + max(low, len(shown) * _GAP - high)
-    tall = base + high + _ROOM
-    wide = WIDTH - _LEFT - _RIGHT
-    paper = _Paper(wide, base, low, high, year)
+    base = foot + _ROOM + (low if narrow else max(low, len(shown) * _GAP - high))
+    paper = _Paper(page - _LEFT - right, foot, base, low, high, year)
     strokes, labels = paper.frame()
     for place, swing in enumerate(shown):
         line = paper.curve(swing.shrinks_mm * times, swing.swells_mm * times)
-        strokes.append(Stroke(_KINDS[place], line))
-        end = line[-1]
-        y = min(base + high, base + len(shown) * _GAP / 2) - place * _GAP
-        strokes.append(Stroke(LineKind.LEADER, (end, (_LEFT + wide + 6, y))))
-        labels += _named(swing, (_LEFT + wide + 6 + CIRCLE_DIAMETER / 2, y))
-    word = "drawn full size" if times == 1 else f"drawn {times} times as large"
-    labels.append(_word(word, WIDTH - _RIGHT / 2, _FOOT / 2, LEAST_HEIGHT))
+        kind = _KINDS[place]
+        strokes.append(Stroke(kind, line))
+        if narrow:
+            y = foot - _FOOT - 2 - (place + 0.5) * _GAP
+            strokes.append(Stroke(kind, ((_LEFT - 18, y), (_LEFT - 6, y))))
+            labels += _named(swing, (_LEFT + CIRCLE_DIAMETER / 2, y))
+        else:
+            x, y = page - right + 6, min(base + high, base + len(shown) * _GAP / 2) - place * _GAP
+            strokes.append(Stroke(LineKind.LEADER, (line[-1], (x, y))))
+            labels += _named(swing, (x + CIRCLE_DIAMETER / 2, y))
+    at = (page / 2, 2.0) if narrow else (page - right / 2, foot - _FOOT / 2)
+    labels.append(_word(word, *at, LEAST_HEIGHT))
     alt = "; ".join(f"{swing.letter} shrinks by {swing.shrinks} and swells by {swing.swells}" for swing in shown)
     months = f"driest in {MONTHS[year.driest_month]}, dampest in {MONTHS[year.dampest_month]}"
     return Picture(
         title=title,
         alt=f"Movement of wide boards over a year, {months}: {alt}.",
-        width=WIDTH,
-        height=tall,
+        width=page,
+        height=base + high + _ROOM,
         strokes=tuple(strokes),
         labels=tuple(labels),
     )
@@ -97,6 +105,8 @@ def season(title: str, swings: Sequence[Swing], year: Year) -> Picture:
 @dataclass(frozen=True, slots=True)
 class _Paper:
     wide: float
+    foot: float
+    """Height of the line of the months."""
     base: float
     low: float
     high: float
@@ -107,20 +117,20 @@ class _Paper:
 
     def frame(self) -> tuple[list[Stroke], list[Label]]:
         """Return the line as built, the months, and both ends of the year."""
-        right = _LEFT + self.wide
+        right, year = _LEFT + self.wide, self.year
         strokes = [
             Stroke(LineKind.DIMENSION, ((_LEFT, self.base), (right, self.base))),
-            Stroke(LineKind.GRID, ((_LEFT, _FOOT), (right, _FOOT))),
+            Stroke(LineKind.GRID, ((_LEFT, self.foot), (right, self.foot))),
         ]
-        labels = [_word(name[0], self.x(month), _FOOT / 2) for month, name in enumerate(MONTHS)]
-        labels.append(_word("as built", _LEFT / 2 - 1, self.base + 3))
-        labels.append(_word(self.year.built, _LEFT / 2 - 1, self.base - 3, SIZE_HEIGHT))
-        labels.append(
-            _word(self.year.dampest, self.x(self.year.dampest_month), self.base + self.high + 4.5, SIZE_HEIGHT)
-        )
-        labels.append(_word(self.year.driest, self.x(self.year.driest_month), self.base - self.low - 4.5, SIZE_HEIGHT))
+        labels = [_word(name[0], self.x(month), self.foot - _FOOT / 2) for month, name in enumerate(MONTHS)]
+        labels += [
+            _word("as built", _LEFT / 2 - 1, self.base + 3),
+            _word(year.built, _LEFT / 2 - 1, self.base - 3, SIZE_HEIGHT),
+            _word(year.dampest, self.x(year.dampest_month), self.base + self.high + 4.5, SIZE_HEIGHT),
+            _word(year.driest, self.x(year.driest_month), self.base - self.low - 4.5, SIZE_HEIGHT),
+        ]
         ends = [_LEFT + self.wide * at / 12 for at in range(13)]
-        ticks = [Stroke(LineKind.GRID, ((x, _FOOT), (x, _FOOT + 1.5))) for x in ends]
+        ticks = [Stroke(LineKind.GRID, ((x, self.foot), (x, self.foot + 1.5))) for x in ends]
         return strokes + ticks, labels
 
     def curve(self, low: float, high: float) -> tuple[Point, ...]:

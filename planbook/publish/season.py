@@ -35,11 +35,11 @@ def season_of(plan: Plan, own: ShopRows, store: Store) -> Season:
     if kept is None:
         kept = json.dumps(_made(plan, own, found), ensure_ascii=False).encode()
         store.put(KIND, key, kept)
-    screen, paper, alt = json.loads(kept)
-    return Season({KEY: screen}, {KEY: paper}, {KEY: alt})
+    screen, phone, paper, alt = json.loads(kept)
+    return Season({KEY: screen, f"{KEY}-narrow": phone}, {KEY: paper}, {KEY: alt})
 
 
-def _made(plan: Plan, own: ShopRows, found: list[Moving]) -> tuple[str, str, str]:
+def _made(plan: Plan, own: ShopRows, found: list[Moving]) -> tuple[str, str, str, str]:
     from planbook.drawing.season import Swing, Year, season
     from planbook.drawing.svg import to_svgs
 
@@ -64,6 +64,8 @@ def _made(plan: Plan, own: ShopRows, found: list[Moving]) -> tuple[str, str, str
         driest_month=room.driest_month,
         dampest_month=room.dampest_month,
     )
-    picture = season(f"{plan.title}: over the year", swings, year)
+    title = f"{plan.title}: over the year"
+    picture = season(title, swings, year)
     written = to_svgs(picture, ids="fig-movement", media=("web", "print"))
-    return written["web"], written["print"], picture.alt
+    phone = to_svgs(season(title, swings, year, narrow=True), ids="fig-movement-narrow", media=("web",))
+    return written["web"], phone["web"], written["print"], picture.alt

@@ -46,10 +46,13 @@ def test_it_is_lowest_in_the_driest_month_and_highest_in_the_dampest() -> None:
     st.lists(st.tuples(st.floats(0.1, 12), st.floats(0.1, 12)), min_size=1, max_size=6),
     st.integers(0, 11),
     st.integers(1, 11),
+    st.booleans(),
 )
-def test_no_label_lies_over_another_or_outside(sizes: list[tuple[float, float]], driest: int, later: int) -> None:
+def test_no_label_lies_over_another_or_outside(
+    sizes: list[tuple[float, float]], driest: int, later: int, narrow: bool
+) -> None:
     year = Year(built="8 %", driest="5.9 %", dampest="10.5 %", driest_month=driest, dampest_month=(driest + later) % 12)
-    picture = season("a piece", [swing("ABCDEF"[at], *size) for at, size in enumerate(sizes)], year)
+    picture = season("a piece", [swing("ABCDEF"[at], *size) for at, size in enumerate(sizes)], year, narrow=narrow)
     assert picture.overlapping_labels() == ()
     left, bottom, right, top = picture.bounds
     assert min(left, bottom) >= 0
