@@ -140,7 +140,7 @@ def _drawn(
 
 def _keys(sheet: Mapping[str, Any]) -> list[str]:
     named = sheet["pictures"]
-    whole = [named.get(name) for name in ("front", "letters", "exploded", "three_view", "time_line")]
+    whole = [named.get(name) for name in ("front", "letters", "exploded", "three_view", "joints", "time_line")]
     keys = [entry["svg"] for entry in (*whole, *named.get("parts", ())) if entry]
     keys += [moving["picture"] for moving in [sheet.get("movement")] if moving and moving.get("picture")]
     keys += [row["picture"] for row in (*sheet["cutting"], *sheet.get("slabs", ()))]
