@@ -76,12 +76,15 @@ def _makers(role: Role, maker: int, makers: int) -> Sequence[int]:
 
 def _common(built: LessonWork, role: Role, first: int, slots: int) -> Common:
     grid, operation = built.work.grid, built.lesson.operations[role.operation]
+    brought = {station.key for station in built.lesson.stations if not station.set}
     return Common(
         kind=role.kind,
         operation=operation.key,
         start=grid.starts[first],
         end=grid.end(first + slots - 1),
-        stations=tuple(dict.fromkeys(use.station for use in operation.uses)),
+        stations=tuple(
+            dict.fromkeys(u.station for u in operation.uses if role.kind != "setting" or u.station not in brought)
+        ),
     )
 
 

@@ -6,6 +6,7 @@ from collections import defaultdict
 from pathlib import Path
 
 import pytest
+from fixtures.class_walk import walk_through
 from fixtures.small_classes import SHOP, STEPS, class_book
 
 from planbook.cli.entry import run
@@ -106,12 +107,26 @@ def test_too_few_clamps_are_told(tmp_path: Path) -> None:
     assert told.span.file.endswith("steps.md")
 
 
-def test_the_demo_class_fits(tmp_path: Path) -> None:
+def demo_classes() -> list[tuple[str, Solved]]:
     material, findings = read(CONTENT), Findings()
-    for one in material.classes:
-        found = solve_class(one, material.info, findings)
-        assert found is not None, [item.message for item in findings]
+    found = [(one.slug, solve_class(one, material.info, findings)) for one in material.classes]
+    assert all(solved is not None for _, solved in found), [item.message for item in findings]
+    return [(slug, solved) for slug, solved in found if solved is not None]
+
+
+def test_the_demo_classes_are_lived_minute_by_minute() -> None:
+    classes = demo_classes()
+    assert {slug for slug, _ in classes} == {"boot-bench-evenings", "window-bench-weekend"}
+    for slug, found in classes:
         assert found.proven
+        walk_through(found.work.lesson, found.table)
+        used = {
+            number
+            for number, session in enumerate(found.one.sessions)
+            for visit in found.table.visits
+            if session.start <= found.table.grid.moment(visit.start) < session.end
+        }
+        assert used == set(range(len(found.one.sessions))), slug
 
 
 def test_a_wait_longer_than_the_class_is_told(tmp_path: Path) -> None:

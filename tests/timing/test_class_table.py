@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 
 import pytest
+from fixtures.class_walk import walk_through
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,101 +14,8 @@ from planbook.timing.clashes import clashes
 from planbook.timing.class_table import bottlenecks, class_timetable
 from planbook.timing.clock import Pause, Session
 from planbook.timing.problem import Group, Lesson, Operation, Pace, Station, Use
-from planbook.timing.timetable import Common, Timetable, Visit
 
-MINUTE = timedelta(minutes=1)
 _HALF = Fraction(1, 2)
-
-
-class Walk:
-    """Moves every maker through a class minute by minute and asserts what must hold at each of them.
-
-    Written without a look at how the timetable was made: it knows the question and the visits, no slots.
-    """
-
-    def __init__(self, lesson: Lesson, table: Timetable) -> None:
-        self.lesson, self.table = lesson, table
-        self.there = {station.key: station.count for station in lesson.stations}
-        self.eyes = {station.key for station in lesson.stations if station.eye}
-        self.steps = {operation.key: operation for operation in lesson.operations}
-        self.worked = dict.fromkeys(((visit.maker, visit.operation) for visit in table.visits), 0)
-        self.finished: dict[tuple[int, str], datetime] = {}
-        self.said: set[tuple[str, str]] = set()
-        self.peak = dict.fromkeys(self.there, 0)
-
-    def run(self) -> dict[str, int]:
-        origin = self.table.grid.moments[0].astimezone(UTC)
-        last = max(max(v.cured, v.end, *(place.until for place in v.places)) for v in self.table.visits)
-        for minute in range(last + 1):
-            self.minute(minute, origin + minute * MINUTE)
-        wanted = [operation for operation in self.lesson.operations if not operation.prepared]
-        assert len(self.worked) == self.lesson.group.makers * len(wanted)
-        for (maker, key), minutes in self.worked.items():
-            assert minutes >= self.lesson.minutes(self.steps[key]), f"{maker} has {minutes} min for {key}"
-        return self.peak
-
-    def minute(self, minute: int, now: datetime) -> None:
-        common = [one for one in self.table.common if one.start <= minute < one.end]
-        is_open = self.is_open(now)
-        assert is_open or not any(one.kind == "demonstration" for one in common)
-        at_work = [visit for visit in self.table.visits if visit.start <= minute < visit.end]
-        for visit in at_work:
-            if visit.start == minute:
-                self.begin(visit, now)
-            assert is_open or self.steps[visit.operation].pause is not Pause.NONE, f"{visit} lies over a break"
-        if is_open:
-            self.persons(minute, at_work, common)
-        self.stations(minute, common)
-        for visit in at_work:
-            if visit.end == minute + 1:
-                self.finished[visit.maker, visit.operation] = now + MINUTE
-        self.said |= {(one.kind, one.operation) for one in common if one.end == minute + 1}
-
-    def is_open(self, now: datetime) -> bool:
-        return any(s.start <= now < s.end and not any(a <= now < b for a, b in s.breaks) for s in self.lesson.sessions)
-
-    def begin(self, visit: Visit, now: datetime) -> None:
-        step = self.steps[visit.operation]
-        for key in step.after:
-            if not self.steps[key].prepared:
-                assert (visit.maker, key) in self.finished, f"{visit.maker} begins {visit.operation} before {key}"
-                assert self.finished[visit.maker, key] + self.steps[key].wait * MINUTE <= now
-        if step.demonstration:
-            assert ("demonstration", step.key) in self.said
-        if any(one.kind == "setting" and one.operation == step.key for one in self.table.common):
-            assert ("setting", step.key) in self.said
-
-    def persons(self, minute: int, at_work: list[Visit], common: list[Common]) -> None:
-        busy: list[int] = []
-        teachers = len(common)
-        for visit in at_work:
-            step = self.steps[visit.operation]
-            self.worked[visit.maker, visit.operation] += 1
-            busy.append(visit.maker)
-            busy += [helper for helper, start, end in visit.helpers if start <= minute < end]
-            teachers += step.eye or any(use.station in self.eyes for use in step.uses)
-        assert len(set(busy)) == len(busy), f"somebody in two places at minute {minute}"
-        assert not busy or all(one.kind != "demonstration" for one in common), "somebody works while all watch"
-        assert teachers <= 1 + self.lesson.group.assistants, f"the teacher in two places at minute {minute}"
-
-    def stations(self, minute: int, common: list[Common]) -> None:
-        taken = dict.fromkeys(self.there, 0)
-        for one in common:
-            for key in one.stations if one.kind == "setting" else ():
-                taken[key] += self.there[key]
-        for visit in self.table.visits:
-            step = self.steps[visit.operation]
-            for use in step.uses:
-                until = visit.end + step.wait if use.while_waiting else visit.end
-                taken[use.station] += use.count if visit.start <= minute < until else 0
-        for key, count in taken.items():
-            assert count <= self.there[key], f"{count} of {self.there[key]} {key} taken at minute {minute}"
-            self.peak[key] = max(self.peak[key], count)
-
-
-def walk_through(lesson: Lesson, table: Timetable) -> dict[str, int]:
-    """Return the most units of each station that were ever taken."""
-    return Walk(lesson, table).run()
 
 
 def test_a_weekend_class_is_proven_and_can_be_lived_minute_by_minute(make_lesson: Callable[..., Lesson]) -> None:
