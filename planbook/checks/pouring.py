@@ -17,7 +17,7 @@ def pour_too_deep(subject: Subject) -> Iterator[Outcome]:
     for pour in subject.plan.pours:
         limit = pour.limit.counts
         figure = f"{subject.shown(pour.deep)} deep, in {_pours(pour)} of {subject.shown(pour.each_deep)}"
-        told = f"{subject.shown(limit.value)} in one pour"
+        told = f"at most {subject.shown(limit.value)} at once"
         yield Outcome(of=pour.name, figure=figure, limit=told, rule=limit.citation, problem=_unstated(subject, pour))
 
 

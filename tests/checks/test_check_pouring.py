@@ -30,7 +30,7 @@ def test_the_table_as_it_is_passes() -> None:
         assert found(slug, plan) == ()
     (outcome,) = pour_too_deep(Subject(plan))
     assert outcome.figure == "1 15/16 in deep, in 1 pour of 1 15/16 in"
-    assert outcome.limit == "2 in in one pour"
+    assert outcome.limit == "at most 2 in at once"
 
 
 def test_a_limit_that_is_only_usual_is_told() -> None:

@@ -67,7 +67,7 @@ class ProductSource(Words):
     density_b: Text | None = Field(None, alias="density of B", description="Of part B, in kg/l: `0.99`.")
     pot_life: Text | None = Field(None, alias="pot life", description="Time in the cup until it sets.")
     largest_batch: Text | None = Field(
-        None, alias="largest batch", description="Most of a resin that is mixed at once: `1 qt`."
+        None, alias="largest batch", description="Most of a resin that is mixed and poured within its pot life: `1 qt`."
     )
     deepest_pour: Text | None = Field(None, alias="deepest pour", description="Greatest depth of one pour of resin.")
     next_pour: Text | None = Field(None, alias="next pour", description="Time until the next pour of resin.")
