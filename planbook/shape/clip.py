@@ -7,24 +7,39 @@ import numpy as np
 from planbook.shape.mesh import Flags, Floats, Ints
 
 
-def inside(start: Floats, end: Floats, corners: Floats, grow: float) -> tuple[Floats, Floats]:
+def sides_of(corners: Floats, grow: float) -> Floats:
+    """Return (3, m, 3) for each side of triangles: how far a point lies within it is a x + b y + c.
+
+    `corners` (m, 3, 2 or 3) run anticlockwise on the picture; the triangles are grown by `grow`.
+    """
+    found = []
+    for a, b in ((0, 1), (1, 2), (2, 0)):
+        side_x, side_y = corners[:, b, 0] - corners[:, a, 0], corners[:, b, 1] - corners[:, a, 1]
+        long = np.hypot(side_x, side_y)
+        # A side without length says nothing.
+        way_x, way_y = (side / np.where(long > 0.0, long, 1.0) for side in (side_x, side_y))
+        level = way_y * corners[:, a, 0] - way_x * corners[:, a, 1] + grow
+        found.append(np.column_stack([-way_y, way_x, level]))
+    return np.stack(found)
+
+
+def inside(start: Floats, run: Floats, sides: Floats, triangle: Ints) -> tuple[Floats, Floats]:
     """Return the stretch (low, high in 0 to 1, empty where high <= low) of each line within its triangle.
 
-    `start`, `end` (n, 3) and `corners` (n, 3, 3) hold right, up and nearness; triangles run
-    anticlockwise on the picture.
+    `start` and `run` (n, 2 or 3) hold right and up; what one side excludes is not tried on the others.
     """
     low, high = np.zeros(len(start)), np.ones(len(start))
-    run_x, run_y = end[:, 0] - start[:, 0], end[:, 1] - start[:, 1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        for a, b in ((0, 1), (1, 2), (2, 0)):
-            side_x, side_y = corners[:, b, 0] - corners[:, a, 0], corners[:, b, 1] - corners[:, a, 1]
-            at = side_x * (start[:, 1] - corners[:, a, 1]) - side_y * (start[:, 0] - corners[:, a, 0])
-            at += grow * np.hypot(side_x, side_y)
-            slope = side_x * run_y - side_y * run_x
+    left = np.arange(len(start))
+    for side in sides:
+        a, b, level = (side[triangle[left], k] for k in range(3))
+        at = a * start[left, 0] + b * start[left, 1] + level
+        slope = a * run[left, 0] + b * run[left, 1]
+        with np.errstate(divide="ignore", invalid="ignore"):
             crossing = -at / slope
-            low = np.where(slope > 0.0, np.maximum(low, crossing), low)
-            high = np.where(slope < 0.0, np.minimum(high, crossing), high)
-            high = np.where((slope == 0.0) & (at < 0.0), -1.0, high)
+        low[left] = np.where(slope > 0.0, np.maximum(low[left], crossing), low[left])
+        high[left] = np.where(slope < 0.0, np.minimum(high[left], crossing), high[left])
+        high[left] = np.where((slope == 0.0) & (at < 0.0), -1.0, high[left])
+        left = left[high[left] > low[left]]
     return low, high
 
 

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from planbook.shape.clip import gaps, inside, planes, split, spread, where_positive
+from planbook.shape.clip import gaps, inside, planes, sides_of, split, spread, where_positive
 from planbook.shape.direction import Direction, Vector
 from planbook.shape.lines import Strokes, line_numbers, merge, without
 from planbook.shape.mesh import Flags, Floats, Ints, normals
@@ -94,7 +94,8 @@ class View:
         scene = self.scene
         facing = _dot(normals(scene.space, scene.triangles), self.direction.toward)
         self.front = np.flatnonzero(facing > EDGE_ON)
-        self.plane = planes(scene.flat[scene.triangles])
+        corners = scene.flat[scene.triangles]
+        self.plane, self.sides = planes(corners), sides_of(corners, GROW * scene.size)
         kept, count = self._classify(facing)
         start, end = scene.flat[scene.edges[kept, 0]], scene.flat[scene.edges[kept, 1]]
         order = np.lexsort((start[:, 0] + end[:, 0], start[:, 1] + end[:, 1], scene.edge_body[kept]))
@@ -144,12 +145,25 @@ class View:
         return edge, self.front[triangle]
 
     def _before(self, start: Floats, end: Floats, edge: Ints, triangle: Ints) -> tuple[Ints, Ints]:
-        """Drop the pairs in which no corner of the triangle is nearer than both ends of the edge."""
-        depth = self.scene.flat[:, 2]
-        nearest = depth[self.scene.triangles].max(axis=1)
+        """Drop the pairs in which the triangle is plainly behind the edge, or beside the line through it.
+
+        What is left goes through the whole reckoning; most pairs share a box and nothing else.
+        """
+        scene = self.scene
+        nearest = scene.flat[:, 2][scene.triangles].max(axis=1)
         farthest = np.minimum(start[:, 2], end[:, 2])
         ahead = nearest[triangle] > farthest[edge]
-        return edge[ahead], triangle[ahead]
+        edge, triangle = edge[ahead], triangle[ahead]
+        corners = scene.flat[scene.triangles, :2]
+        low, high = corners.min(axis=1), corners.max(axis=1)
+        middle = (low + high) / 2.0
+        round_it = np.hypot(*(high - low).T) / 2.0 + 10.0 * GROW * scene.size
+        run = end[:, :2] - start[:, :2]
+        square = np.column_stack([-run[:, 1], run[:, 0]]) / np.hypot(run[:, 0], run[:, 1])[:, None]
+        offset = (square * start[:, :2]).sum(axis=1)
+        aside = square[edge, 0] * middle[triangle, 0] + square[edge, 1] * middle[triangle, 1] - offset[edge]
+        near = np.abs(aside) <= round_it[triangle]
+        return edge[near], triangle[near]
 
     def _goes_on(
         self, kept: Ints, start: Floats, end: Floats, contour: Flags, edge: Ints, triangle: Ints
@@ -164,7 +178,7 @@ class View:
         edge, triangle = edge[same], triangle[same]
         aside = self._outward(kept, start, end) * (ASIDE * scene.size)
         shift = np.column_stack([aside[edge], np.zeros(len(edge))])
-        low, high = inside(start[edge] + shift, end[edge] + shift, self._corners(triangle), GROW * scene.size)
+        low, high = inside(start[edge] + shift, (end - start)[edge], self.sides, triangle)
         hit = high > low
         return edge[hit], low[hit], high[hit]
 
@@ -188,7 +202,7 @@ class View:
         at_start, at_end = self._ahead(self.start, edge, triangle), self._ahead(self.end, edge, triangle)
         nearer = np.maximum(at_start, at_end) > MARGIN * size
         edge, triangle, at_start, at_end = edge[nearer], triangle[nearer], at_start[nearer], at_end[nearer]
-        low, high = inside(self.start[edge], self.end[edge], self._corners(triangle), GROW * size)
+        low, high = inside(self.start[edge], (self.end - self.start)[edge], self.sides, triangle)
         low, high = where_positive(at_start - MARGIN * size, at_end - MARGIN * size, low, high)
         hit = high > low
         edge, triangle, low, high = edge[hit], triangle[hit], low[hit], high[hit]
@@ -201,9 +215,6 @@ class View:
         x, y, z = (points[edge, k] for k in range(3))
         ahead: Floats = self.plane[triangle, 0] + self.plane[triangle, 1] * x + self.plane[triangle, 2] * y - z
         return ahead
-
-    def _corners(self, triangle: Ints) -> Floats:
-        return self.scene.flat[self.scene.triangles[triangle]]
 
 
 class Lines:
