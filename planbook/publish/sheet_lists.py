@@ -5,10 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
+from planbook.checks.masses import part_kg
 from planbook.plan.model import Life, Part, Plan, Role, Size, Stock, StockKind, StockTotal
 from planbook.publish.book_info import BookInfo
 from planbook.publish.sheet_runs import Runs, counted, number, run, size, step_target
-from planbook.units.amounts import write_area, write_board_feet
+from planbook.units.amounts import write_area, write_board_feet, write_mass
 from planbook.units.editions import Edition
 from planbook.units.factors import FOOT
 from planbook.units.write import write_feet, write_metres
@@ -112,7 +113,7 @@ def _group(plan: Plan, stock: Stock, parts: list[Part], total: StockTotal | None
         "measure": stock.measure,
         "solid": stock.kind is StockKind.LUMBER,
         "rows": [_row(plan, stock, part) for part in parts],
-        "totals": _totals(stock, total, plan.edition) if total else [],
+        "totals": [*_totals(stock, total, plan.edition), *_weight(plan, parts)] if total else [],
     }
 
 
@@ -187,6 +188,16 @@ def _note(part: Part) -> str:
     if not part.note and part.role is Role.JIG:
         return "jig"
     return part.note
+
+
+def _weight(plan: Plan, parts: list[Part]) -> list[dict[str, str]]:
+    """Return what the finished parts of a stock weigh together; nothing where a density is missing."""
+    masses = [part_kg(plan, part) for part in parts if part.role is Role.PART]
+    if not masses or None in masses:
+        return []
+    counts = [part.count for part in parts if part.role is Role.PART]
+    kg = sum((mass * count for mass, count in zip(masses, counts, strict=True) if mass is not None), Fraction(0))
+    return [{"label": "weight", "value": write_mass(kg * 1000, plan.edition)}]
 
 
 def _totals(stock: Stock, total: StockTotal, edition: Edition) -> list[dict[str, str]]:

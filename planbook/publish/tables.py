@@ -6,8 +6,10 @@ import csv
 import io
 from fractions import Fraction
 
+from planbook.checks.masses import part_kg
 from planbook.plan.model import Life, Part, Plan
 from planbook.publish.sheet_lists import cut_size, life_of
+from planbook.units.factors import POUND
 from planbook.units.write import plain_length
 
 _WHEN = {Life.NOW: "cut now", Life.LONG: "leave long", Life.FITTED: "fit"}
@@ -22,6 +24,7 @@ def parts_table(plan: Plan) -> bytes:
     titles = ["letter", "hand", "pieces", "part", "material", "as sold", "length", "width", "thick"]
     titles += ["finished length", "finished width", "when", "step", "remark"]
     titles += [f"length in decimals ({unit})", f"width in decimals ({unit})"]
+    titles += [f"weight of one ({'lb' if unit == 'in' else 'kg'})"]
     stream = io.StringIO(newline="")
     writer = csv.writer(stream)
     writer.writerow(titles)
@@ -42,7 +45,7 @@ def _fitting(plan: Plan, part: Part) -> list[str]:
     step = part.joined_in or part.made_in
     return [
         part.letter, "", str(part.count), part.key, part.role.value, "", "", "", sizes[2], *sizes[:2], "",
-        str(step or ""), part.note, "", "",
+        str(step or ""), part.note, "", "", _weight(plan, part),
     ]  # fmt: skip
 
 
@@ -58,10 +61,18 @@ def _rows(plan: Plan, part: Part, material: str, nominal: str) -> list[list[str]
     return [
         [
             part.letter, hand, str(part.count // len(hands)), part.key, material, nominal, *written[:3],
-            *written[3:], _WHEN[life], str(step or ""), part.note, *decimals,
+            *written[3:], _WHEN[life], str(step or ""), part.note, *decimals, _weight(plan, part),
         ]
         for hand in hands
     ]  # fmt: skip
+
+
+def _weight(plan: Plan, part: Part) -> str:
+    """Return the mass of one copy by the densities of the tables, in pounds or kilograms; empty without a density."""
+    kg = part_kg(plan, part)
+    if kg is None:
+        return ""
+    return f"{float(kg * 1000 / POUND if plan.edition.name == 'imperial' else kg):.2f}"
 
 
 def _decimal(value: Fraction) -> str:

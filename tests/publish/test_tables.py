@@ -5,9 +5,10 @@ import io
 from fractions import Fraction
 
 import pytest
+from fixtures.target_books import target_plan
 from sample_plan import bookcase
 
-from planbook.plan.model import Life
+from planbook.plan.model import Life, Role
 from planbook.publish.tables import parts_table
 from planbook.units.write import read_back
 
@@ -38,3 +39,13 @@ def test_decimals_are_the_same_sizes() -> None:
 def test_a_pair_has_a_row_for_each_hand() -> None:
     sides = [row for row in table("metric") if row["part"] == "side"]
     assert [(row["hand"], row["pieces"]) for row in sides] == [("left", "1"), ("right", "1")]
+
+
+def test_weights_of_the_parts_add_up_to_that_of_the_piece() -> None:
+    plan = target_plan("a", "metric")
+    rows = list(csv.DictReader(io.StringIO(parts_table(plan).decode("utf-8"))))
+    kept = {part.key for part in plan.parts if part.role is Role.PART}
+    whole = sum(float(row["weight of one (kg)"]) * int(row["pieces"]) for row in rows if row["part"] in kept)
+    assert plan.mass is not None
+    # Cuts are not taken out of one part, but they are out of the whole.
+    assert float(plan.mass) <= whole < float(plan.mass) * 1.05
