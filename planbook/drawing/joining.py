@@ -162,6 +162,10 @@ def held_words(plan: Plan, joint: Joint, *, aloud: bool = False) -> str:
     text = listed(_counted(joint, words) for words in joint.by)
     if joint.by == ("glue",) and joint.kind in ("dado", "groove", "rabbet"):
         text = f"glue in the {joint.kind}"
+    others = dict.fromkeys(joint.receiving)
+    if joint.count is not None and len(others) > 1 and joint.by != ("glue",):
+        # The number is that of each meeting of two parts.
+        text += f" to each of {listed(plan.part(key).letter for key in others)}"
     if joint.every is not None:
         every = spoken(joint.every, plan.edition) if aloud else write_length(joint.every, plan.edition)
         text += f" every {every}"

@@ -12,6 +12,7 @@ from planbook.drawing.scales import Scale, scales_of
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import CIRCLE_DIAMETER, SIZE_HEIGHT, WORD_HEIGHT, LineKind, Shade
 from planbook.drawing.text import text_width
+from planbook.drawing.wood_marks import face_mark
 from planbook.drawing.wording import lettered, listed, sentence, size, spoken
 from planbook.plan.curves import traced
 from planbook.plan.model import Part, Plan, Role, Step, StockKind
@@ -37,6 +38,12 @@ def sawing_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
         ring = _ring(part, scale.factor, low) or ((0.0, low), (long, low), (long, low + wide), (0.0, low + wide))
         sheet.area(Shade.TONE, ring)
         sheet.line(LineKind.NEW_OUTLINE if wide > 2.5 else LineKind.OUTLINE, *ring, closed=True)
+        if part.key in step.marks and part.shape is None:
+
+            def on_board(l: float, w: float, low: float = low) -> Point:  # noqa: E741 - the part's own axis names
+                return l * scale.factor, low + w * scale.factor
+
+            face_mark(sheet, on_board, float(_drawn(part)[0]), float(_drawn(part)[1]))
         _write(sheet, plan, part, (longest + WORDS_AWAY, top - row / 2))
         top -= row + ROW_GAP
     return sheet.picture(
