@@ -79,12 +79,18 @@ def head(one: Class, book: BookInfo) -> dict[str, Any]:
         "students": one.students,
         "makers": one.makers,
         "unit": unit,
-        "who": f"class of {one.students}" + (f" in {counted(one.makers, 'pair')}" if unit == "pair" else ""),
+        "who": f"class of {one.students}" + (_pairs(one) if unit == "pair" else ""),
         "staff": "teacher" + (f" and {counted(one.assistants, 'assistant')}" if one.assistants else ""),
         "sessions": [session_facts(number, session) for number, session in enumerate(one.sessions)],
         # The parts of a plan's handout that a class sheet does not have.
         **{name: [] for name in ("cutlist", "measured", "materials", "tools", "yard", "dims", "steps")},
     }
+
+
+def _pairs(one: Class) -> str:
+    """Return in how many pairs the students work, and that an odd one makes a three."""
+    odd = ", one pair is three" if one.students > 2 * one.makers else ""
+    return f" in {counted(one.makers, 'pair')}{odd}"
 
 
 def session_facts(number: int, session: Session) -> dict[str, str]:
