@@ -13,6 +13,8 @@ from itertools import product
 from planbook.cutting.layout import Block, Rect
 from planbook.cutting.problem import Way
 
+BUY = "to buy"
+"""Key of a board that is not on hand."""
 MOST_CHOICES = 6
 """Defects of one board for which both ways are tried; of more, all are crosscut out."""
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from planbook.cutting.board_problem import BUY
 from planbook.cutting.boards import LOTS, Blank, Yield, board_yield
 from planbook.cutting.buying_fittings import Offers, fastener_lines, part_lines, resin_lines, slab_lines
 from planbook.cutting.lots import Lot
-from planbook.cutting.on_hand import BUY
 from planbook.cutting.practice import Practice
 from planbook.cutting.prices import Offer
 from planbook.cutting.purchase import Purchase, best_offer, counted, liquid, packed

@@ -10,14 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from planbook.cutting.board_problem import Board, Clearing, board_tree, clearings
+from planbook.cutting.board_problem import BUY, Board, Clearing, board_tree, clearings
 from planbook.cutting.effort import NORMAL, Effort
 from planbook.cutting.layout import Block, Layout, Rect, Solution
 from planbook.cutting.problem import CuttingError, Piece, Saw, Sheet
 from planbook.cutting.sheets import solve_sheets
 
-BUY = "to buy"
-"""Key of a board that is not on hand."""
 DEAR = 20
 """How many times its wood a bought board costs, against one on hand."""
 MOST_TRIES = 24

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
+from planbook.cutting.board_problem import BUY
 from planbook.cutting.demand import Wanted
 from planbook.cutting.diagram import Diagram, Setting
 from planbook.cutting.lots import Lot, Task, share_used
-from planbook.cutting.on_hand import BUY
 from planbook.cutting.problem import Way
 from planbook.plan.model import Life, Plan, Role, Step
 from planbook.publish.sheet_runs import Runs, counted, joined, number, run, size, step_target

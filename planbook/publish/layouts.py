@@ -11,11 +11,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from planbook.cutting.board_problem import BUY
 from planbook.cutting.demand import GRAINLESS
 from planbook.cutting.faults import diagnostic_of
 from planbook.cutting.kept import solution_data, solution_from, task_key
 from planbook.cutting.lots import Lot, Task, share_used, tasks_of
-from planbook.cutting.on_hand import BUY
 from planbook.cutting.practice import Practice
 from planbook.cutting.problem import CuttingError
 from planbook.plan.model import Plan
