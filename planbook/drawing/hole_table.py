@@ -69,6 +69,14 @@ def hole_lines(plan: Plan, part: Part) -> tuple[HoleLine, ...]:
     return tuple(lines)
 
 
+def bored_words(plan: Plan, row: Row) -> str:
+    """Return what a row is bored with, for a drawing without a table: `4 × ¹¹⁄₆₄" through, countersunk`."""
+    many = f"{len(row.places)} \u00d7 " if len(row.places) > 1 else ""
+    deep = "through" if row.deep is None else f"{size(row.deep, plan.edition)} deep"
+    sunk = ", countersunk" if row.hole.countersink is not None else ""
+    return f"{many}{_wide(plan, row)} {deep}{sunk}"
+
+
 def _wide(plan: Plan, row: Row) -> str:
     """Return how wide a row is bored: the bit, with the length of a slot or the counterbore that comes first."""
     edition, hole = plan.edition.finest, row.hole

@@ -93,6 +93,9 @@ def _angle(trim: Trim) -> str:
     along = degrees(atan2(min(abs(a), abs(b)), max(abs(a), abs(b))))
     through = degrees(atan2(abs(c), hypot(a, b)))
     words = []
+    if along > OFF and through > OFF:
+        # A compound cut has no sizes to tell it by: gauge and blade are set as finely as they can be.
+        return f"mitre {round(along * 20) / 20:g}°, blade {round(through * 20) / 20:g}°"
     for name, angle in (("", along), ("bevel ", through)):
         if angle >= LEAST_ANGLE and abs(angle / STEP - round(angle / STEP)) * STEP < OFF:
             words.append(f"{name}{round(angle / STEP) * STEP:g}°")

@@ -21,7 +21,7 @@ from planbook.drawing.features import (
     runs_across,
 )
 from planbook.drawing.flat import Flat, draw_face, rim_of
-from planbook.drawing.hole_table import MOST_WITHOUT, HoleLine, draw_hole_table, hole_lines
+from planbook.drawing.hole_table import MOST_WITHOUT, HoleLine, bored_words, draw_hole_table, hole_lines
 from planbook.drawing.measures import Measure, datum_mark, direction_of, measures_of
 from planbook.drawing.outline_places import eased_words, outline_measures, trim_angles
 from planbook.drawing.picture import Label, LabelKind, Picture, Point, polygon
@@ -154,6 +154,9 @@ def _face_sheet(plan: Plan, part: Part, hand: str, flat: Flat, lines: Sequence[H
     _draw_places(sheet, flat, part, plan.edition, rows=() if lines else rows_of(part))
     face = polygon(rim_of(flat, part))
     _name_cuts(sheet, flat, part, face)
+    for row in () if lines else rows_of(part):
+        target = flat.at(float(row.places[-1]), float(row.w))
+        beside(sheet, word_label(bored_words(plan, row), target), target, region=face)
     _name_stations(sheet, flat, part, plan.edition, face)
     for text, spot in trim_angles(part):
         target = flat.at(*map(float, spot))

@@ -71,3 +71,26 @@ def test_screws_of_a_step_are_drawn_in_their_holes_on_the_side_that_is_seen(
     assert picture is not None
     # Three of the six enter the right side, which is turned to the viewer.
     assert sum(stroke.kind is LineKind.CENTRE for stroke in picture.strokes) == drawn
+
+
+def test_a_few_holes_say_on_the_face_what_they_are_bored_with(tmp_path: Path) -> None:
+    cleat = "{of: oak, length: 12 in, width: 2 in, faces: front, centred: across, under: shelf, "
+    parts = f"{PARTS}\ncleat: {cleat}set back: 1 in}}\nplate: {cleat}front face: 1/4 in}}"
+    joint = f"{TENONS}\ncleat screws: {{through: cleat, into: shelf, by: No. 8 x 2 1/2 in wood screw, each: 2}}"
+    back = "\nback joint: {through: plate, into: cleat, by: No. 6 x 1 1/4 in wood screw, each: 2}"
+    steps = step_text("Saw", "cuts: [side, shelf, cleat, plate]") + step_text(
+        "Join", "joins: [ends, cleat screws, back joint]"
+    )
+    read = make(tmp_path, {"stock": STOCK, "parts": parts, "joints": joint + back}, steps=steps)
+    assert read.slugs() == []
+    texts = [label.text for label in part_picture(read.plan(), "plate").labels]
+    assert '2 \u00d7 ⁹⁄₆₄" through, countersunk' in texts
+
+
+def test_a_compound_mitre_tells_gauge_and_blade(tmp_path: Path) -> None:
+    cuts = "ends: {mitre: 9.85 deg, tilt: 44.15 deg, at: each end, along: back edge, in: rail}"
+    parts = "rail: {of: oak, length: 20 in, width: 4 in, on: floor, left face: 0 in}"
+    steps = step_text("Saw", "cuts: [rail, ends], sets: [rail]")
+    read = make(tmp_path, {"dims": "", "stock": STOCK, "parts": parts, "joints": "", "cuts": cuts}, steps=steps)
+    texts = [label.text for label in part_picture(read.plan(), "rail").labels]
+    assert texts.count("mitre 9.85°, blade 44.15°") == 2
