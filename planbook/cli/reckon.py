@@ -54,16 +54,22 @@ def movement(species: str, width: str, start: str, end: str, cut: str, form: str
 @click.option("--species", required=True, help="Wood that holds the thread.")
 @click.option("--by", required=True, help="Fastener: `No. 8 x 2 in wood screw`, `4 x 40 mm wood screw`.")
 @click.option("--sideways", is_flag=True, help="Loaded across the screw, not pulled out along it.")
+@click.option("--load", help="What hangs from them, to tell how many are needed: `40 lb`, `20 kg`.")
+@click.option("--lever", help="For a bracket or cleat: from the wall to the load.")
+@click.option("--arm", help="With `--lever`: from the upper fasteners down to where it presses on the wall.")
 @as_option
-def pilot(species: str, by: str, sideways: bool, form: str) -> int:
+def pilot(
+    species: str, by: str, sideways: bool, load: str | None, lever: str | None, arm: str | None, form: str
+) -> int:
     """Tell which holes a fastener wants, with the nearest bit of each series and how far that is off.
 
     The pilot follows from the root of the thread and the density of the wood. With a length, the pull that
-    one screw may be trusted with in side grain is told as well; in end grain none is.
+    one screw may be trusted with in side grain is told as well; in end grain none is. With a load it says how
+    many of them hold it, straight out or, on a lever, at the upper edge of a bracket.
     """
     from planbook.cli.reckon_hold import pilot as reckoned
 
-    return answer(lambda: reckoned(species, by, sideways), form)
+    return answer(lambda: reckoned(species, by, sideways, load=load, lever=lever, arm=arm), form)
 
 
 @reckon.command(short_help="How far a shelf sags.")

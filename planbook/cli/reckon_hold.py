@@ -5,9 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from planbook.cli.reckon_answer import Answer, Row, length_row
+from planbook.cli.reckon_answer import Answer, QuestionError, Row, asked_length, asked_of, length_row
 from planbook.trade.lookup import TradeError
 from planbook.units.factors import INCH
+from planbook.units.quantity import MASS
 from planbook.units.write import decimal
 
 if TYPE_CHECKING:
@@ -18,8 +19,16 @@ HARD_MAPLE = "sugar maple"
 """What the tables call hard maple."""
 
 
-def pilot(species: str, by: str, sideways: bool) -> Answer:
-    """Return pilot, clearance and countersink for a fastener in a wood, in both series of bits."""
+def pilot(
+    species: str,
+    by: str,
+    sideways: bool,
+    *,
+    load: str | None = None,
+    lever: str | None = None,
+    arm: str | None = None,
+) -> Answer:
+    """Return the holes for a fastener in a wood, in both series of bits, its hold, and how many a load needs."""
     from planbook.trade import density, fasteners
     from planbook.trade import pilot as holes
     from planbook.trade.species import find_wood
@@ -65,6 +74,9 @@ def pilot(species: str, by: str, sideways: bool) -> Answer:
     if asked.long_mm is not None and asked.kind in ("wood screw", "nail"):
         rows += _hold(gravity, asked.kind, asked.shank.value, fasteners.thread_mm(asked))
         sources.append(("working pull", _working_source()))
+    if load is not None:
+        rows += _needed(rows[-1], load, lever, arm)
+        sources.append(("number", "statics: load times lever over arm, shared alike"))
     told = f"{asked.name} in {wood.name}, which is {kind.value} for its holes ({_gravity(gravity)})"
     return Answer(told, tuple(rows), tuple(sources), _remarks(made["imperial"], wood))
 
@@ -83,6 +95,26 @@ def _hold(gravity: Fraction, kind: str, shank: Fraction, thread: Fraction) -> li
             "N",
         ),
     ]
+
+
+def _needed(pull: Row, load: str, lever: str | None, arm: str | None) -> list[Row]:
+    """Return the pull of a load on the fasteners, and how many hold it."""
+    from planbook.trade.sag import G_M_S2
+    from planbook.trade.withdrawal import POUND_FORCE_N, hanger_pull_n, needed_number
+
+    if pull.unit != "N" or pull.value is None:
+        raise QuestionError(
+            "--load", "no-length", "without a length nobody knows how much thread holds", "add it to `--by`"
+        )
+    newtons = float(asked_of("--load", load, MASS, "40 lb` or `20 kg")) / 1000 * G_M_S2
+    if (lever is None) != (arm is None):
+        missing = "--arm" if arm is None else "--lever"
+        raise QuestionError(missing, "missing-word", "a lever and an arm go together", f"add `{missing}`")
+    if lever is not None and arm is not None:
+        newtons = hanger_pull_n(newtons, asked_length("--lever", lever), asked_length("--arm", arm))
+    count = needed_number(newtons, pull.value)
+    told = (f"{newtons / POUND_FORCE_N:.0f} lb", f"{newtons:.0f} N")
+    return [Row("pull on those that hold it", *told, newtons, "N"), Row("needed", str(count), value=count)]
 
 
 def _working_source() -> str:

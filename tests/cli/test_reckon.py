@@ -12,6 +12,7 @@ from sample_commands import Command
 
 OAK = ("reckon", "movement", "--species", "white oak", "--width", "14 in", "--from", "6%", "--to", "12%")
 SHELF = ("reckon", "sag", "--of", "birch plywood", "--span", "28 7/16 in", "--deep", "10 1/8 in", "--thick", "23/32 in")
+BRACKET = ("reckon", "pilot", "--species", "hard maple", "--by", "No. 8 x 2 in wood screw")
 VOID = (
     "reckon", "resin", "--product", "clear deep-pour", "--long", "9 in", "--wide", "1 1/4 in", "--deep", "1 7/8 in",
     "--proud", "1/16 in", "--spare", "15 %", "--ratio", "2 to 1",
@@ -97,6 +98,16 @@ def test_board_feet_by_volume_and_by_the_yards_rule(planbook: Command) -> None:
     assert rows["as a yard charges it"]["imperial"] == "20 board feet"
 
 
+def test_a_bracket_wants_as_many_as_statics_and_the_code_say(planbook: Command) -> None:
+    # 200 lb at 8 in over an arm of 3 in pulls with 533 lb; one screw: 2850 x 0.67^2 x 0.164 x 4/3 in = 283 lb (NDS).
+    rows = figures(planbook, *BRACKET, "--load", "200 lb", "--lever", "8 in", "--arm", "3 in")
+    assert rows["pull on those that hold it"]["imperial"] == "533 lb"
+    assert rows["working pull in side grain"]["imperial"] == "283 lb"
+    assert rows["needed"]["value"] == 2
+    straight = figures(planbook, *BRACKET, "--load", "200 lb")
+    assert straight["needed"]["value"] == 1
+
+
 def test_the_text_has_both_systems_and_the_sources(planbook: Command) -> None:
     told = planbook(*OAK)
     assert "5/16 in" in told.out
@@ -123,6 +134,9 @@ def test_the_text_has_both_systems_and_the_sources(planbook: Command) -> None:
             "unknown-material",
             "oke",
         ),
+        ((*BRACKET[:5], "No. 8 wood screw", "--load", "200 lb"), "no-length", "add it to `--by`"),
+        ((*BRACKET, "--load", "0 lb"), "no-load", "above 0"),
+        ((*BRACKET, "--load", "200 lb", "--lever", "8 in"), "missing-word", "`--arm`"),
         (VOID, "no-pour-limit", "from the product's sheet"),
         ((*VOID[:-1], "2 and 1", "--limit", "2 in"), "impossible-ratio", "`2 to 1`"),
         ((*VOID, "--limit", "2 in", "--density-a", "1100"), "no-density", "`1.1 kg/l`"),
