@@ -117,7 +117,7 @@ def _outcome(
     least, usual = finely_shown(needs.least, edition), finely_shown(needs.usual, edition)
     limit = usual if needs.least == needs.usual else f"{least}, {usual} for a drill"
     if met is None:
-        return Outcome(of=group, figure=f"{usual} or more", limit=limit, rule=needs.rule)
+        return Outcome(of=group, figure=f"{usual} or more before {what}", limit=limit, rule=needs.rule)
     if met.shaped:
         return Outcome(of=group, missing=f"`{met.name}` may stand before it, and is no plain board")
     figure = finely_shown(Fraction(round(room * 1000), 1000), edition)
@@ -133,7 +133,9 @@ def _outcome(
         else "add a screwdriver or an angle drive to the `with` of the step, or drive it earlier",
         rule=needs.rule,
     )
-    return Outcome(of=group, figure=f"{figure} to {met.name}", limit=limit, rule=needs.rule, problem=problem)
+    return Outcome(
+        of=group, figure=f"{figure} before {what}, to {met.name}", limit=limit, rule=needs.rule, problem=problem
+    )
 
 
 Key = tuple[str, int, str]

@@ -52,7 +52,7 @@ def trapped_part(subject: Subject) -> Iterator[Outcome]:
         yield Outcome(
             of=f"step {step.number}",
             figure="" if problem is not None else _told(apart, passing),
-            limit=f"nothing wider than {finely_shown(play, plan.edition)} in the way",
+            limit=f"{finely_shown(play, plan.edition)} across stands in the way",
             rule=EXACT,
             problem=problem,
         )

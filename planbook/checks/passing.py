@@ -160,22 +160,31 @@ class Passing:
 
     def _slides(self, mine: Copy, theirs: Copy, way: Way) -> bool:
         """Whether it is plain without solids that a copy passes another."""
-        from planbook.checks.sockets import entered, hull_points, shadow, shadows_apart
+        from planbook.checks.sockets import entered, points_ahead, shadow, shadows_apart
 
         for moving, standing, sense in ((mine, theirs, 1.0), (theirs, mine, -1.0)):
             found = entered(moving.part, moving.placement, standing.part, standing.placement)
             if found is not None and moving.placement.turn is not None:
                 along = sum(a * b for a, b in zip(moving.placement.turn[0], way[1], strict=True)) * sense
                 return abs(along) > STRAIGHT_ON and found.slides(along > 0, self._play)
-        outlines = []
-        for copy in (mine, theirs):
-            key = (id(copy), way[0])
-            if key not in self._known.shadows:
-                if id(copy) not in self._known.points:
-                    self._known.points[id(copy)] = hull_points(copy.part, copy.placement, copy.boxes)
-                self._known.shadows[key] = shadow(self._known.points[id(copy)], way[1])
-            outlines.append(self._known.shadows[key])
-        return shadows_apart(outlines[0], outlines[1], self._play)
+        low = min(_along_way(point, way) for point in self._points(mine)) + self._play
+        ahead = points_ahead(theirs.part, theirs.placement, self._points(theirs), way[1], low)
+        return not ahead or shadows_apart(self._shadow(mine, way), shadow(ahead, way[1]), self._play)
+
+    def _points(self, copy: Copy) -> tuple[tuple[float, float, float], ...]:
+        from planbook.checks.sockets import hull_points
+
+        if id(copy) not in self._known.points:
+            self._known.points[id(copy)] = hull_points(copy.part, copy.placement, copy.boxes)
+        return self._known.points[id(copy)]
+
+    def _shadow(self, copy: Copy, way: Way) -> tuple[tuple[float, float], ...]:
+        from planbook.checks.sockets import shadow
+
+        key = (id(copy), way[0])
+        if key not in self._known.shadows:
+            self._known.shadows[key] = shadow(self._points(copy), way[1])
+        return self._known.shadows[key]
 
     def _bodies(self, mine: Copy, theirs: Copy) -> tuple[tuple[Body, ...], tuple[Body, ...]]:
         assert self._shapes is not None
@@ -191,6 +200,10 @@ def _solid(mine: Copy, theirs: Copy, way: Way) -> bool:
 
 def _key(copy: Copy) -> tuple[str, int, str]:
     return (copy.placement.part, copy.placement.copy, copy.placement.hand)
+
+
+def _along_way(point: tuple[float, float, float], way: Way) -> float:
+    return sum(a * b for a, b in zip(point, way[1], strict=True))
 
 
 def _along(pin: Pinned, way: Way) -> bool:

@@ -38,7 +38,7 @@ def _outcome(subject: Subject, item: Fastened, into: Layer) -> Outcome:
     except TradeError as fault:
         return Outcome(of=of, missing=fault.message)
     wanted, wood = rule.choice.wanted_mm, f"{into.material} of specific gravity {float(gravity):.2f}"
-    told = f"{finely_shown(wanted, subject.plan.edition)} in {wood}"
+    told = f"{finely_shown(wanted, subject.plan.edition)} for {wood}"
     wrong, limit, source = "", told, rule.basis.source
     if into.diameter == 0:
         if rule.needed:
@@ -63,7 +63,7 @@ def _outcome(subject: Subject, item: Fastened, into: Layer) -> Outcome:
             "is brass",
             rule=source,
         )
-    figure = "no pilot" if into.diameter == 0 else f"{_shown(subject, into.diameter)} in {into.part}"
+    figure = "no pilot" if into.diameter == 0 else f"{_shown(subject, into.diameter)} bored into {into.part}"
     return Outcome(of=of, figure=figure, limit=limit, rule=source, problem=problem)
 
 

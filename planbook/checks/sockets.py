@@ -142,6 +142,38 @@ def hull_points(part: Part, placement: Placement, boxes: Sequence[Floated]) -> t
     return tuple(spot for box in boxes for spot in itertools.product(*box))
 
 
+def points_ahead(
+    part: Part, placement: Placement, points: Sequence[Vector], way: Vector, level: float
+) -> Sequence[Vector]:
+    """Return points that span what of a copy lies beyond a level along a way; more than that where it is no leg.
+
+    A leg is cut off square to its own length, where the whole of its section is short of the level.
+    """
+    turn = placement.turn
+    if turn is None or not isinstance(part.shape, Turned):
+        return points
+    rise = _along(turn[0], way)
+    if abs(rise) < 0.1:
+        return points
+    stations = part.shape.stations
+    wide = max(float(one.size) / 2 * ROUND_IT[one.profile] for one in stations) * math.sqrt(max(0.0, 1.0 - rise * rise))
+    middle = float(part.thick) / 2
+    foot, _ = in_assembly(placement, (0.0, middle, middle), (1.0, 0.0, 0.0))
+    cut = (level - wide - _along(foot, way)) / rise
+    found: list[Vector] = []
+    spots = list(corners(part))
+    for start, stop in zip(spots[::2], spots[1::2], strict=True):
+        a, b = ((start[0] - cut) * rise, (stop[0] - cut) * rise)
+        for spot, mine, other, theirs in ((start, a, stop, b), (stop, b, start, a)):
+            if mine >= 0:
+                found.append(spot)
+            elif theirs > 0:
+                share = mine / (mine - theirs)
+                x, y, z = (one + (two - one) * share for one, two in zip(spot, other, strict=True))
+                found.append((x, y, z))
+    return [in_assembly(placement, spot, (1.0, 0.0, 0.0))[0] for spot in found]
+
+
 def shadow(points: Sequence[Vector], way: Vector) -> tuple[Spot, ...]:
     """Return the outline of points as they are seen along a way: the convex one round them, anticlockwise."""
     right, up = _across(way)

@@ -174,7 +174,7 @@ def test_a_screw_near_the_end(tmp_path: Path, inset: str, finds: bool) -> None:
 
 @pytest.mark.parametrize(
     ("pilot", "said"),
-    [("3/32 in", ""), ("11/64 in", "finds no hold"), ("1/16 in", "the rule is 3/32 in in white ash")],
+    [("3/32 in", ""), ("11/64 in", "finds no hold"), ("1/16 in", "the rule is 3/32 in for white ash")],
 )
 def test_pilot_holes(tmp_path: Path, pilot: str, said: str) -> None:
     found = told("pilot-for-wood", block(tmp_path, f"No. 8 x 2 in wood screw, each: 4, pilot: {pilot}"))

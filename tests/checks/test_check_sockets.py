@@ -15,9 +15,12 @@ from fixtures.target_books import target_plan
 from hypothesis import given
 from hypothesis import strategies as st
 
+from planbook.checks.copies import Copies
+from planbook.checks.passing import STRAIGHT, Known, Passing, Unit, own_ways
 from planbook.checks.shapes import Shapes
 from planbook.checks.sockets import Entered, entered, seen_apart, shadow, shadows_apart
 from planbook.checks.spaces import standing
+from planbook.checks.subject import Subject
 from planbook.plan.model import Placement, Plan
 from planbook.plan.shapes import Turned
 
@@ -106,6 +109,22 @@ def test_a_blind_socket_is_met_at_its_bed() -> None:
     assert bored(to_end + 5).depth == pytest.approx(0, abs=1e-6)
     assert bored(to_end - 5).depth == pytest.approx(5, abs=1e-3)
     assert not bored(to_end).slides(True, 0.4)
+
+
+def test_what_passes_in_closed_form_passes_as_solids() -> None:
+    """All pairs of parts of the stool, along the six directions and the length of every leg."""
+    plan = target_plan("b", "imperial")
+    units = [Unit((copy,), True) for copy in Copies(plan).after(7)]
+    ways = [*STRAIGHT, *(way for one in units for way in own_ways(one))]
+    quick, exact = Passing(units, None, 0.4, Known()), Passing(units, Subject(plan).shapes, 0.4, Known())
+    free = 0
+    for one in range(len(units)):
+        for other in range(len(units)):
+            for way in ways if one != other else ():
+                if not quick.blocked(one, other, way):
+                    assert not exact.blocked(one, other, way), (units[one].name, units[other].name, way)
+                    free += 1
+    assert free > 150
 
 
 spot = st.tuples(*(st.integers(-9, 9).map(float),) * 3)
