@@ -16,7 +16,7 @@ from planbook.checks.copies import Copies, Copy
 from planbook.checks.fit import tolerance
 from planbook.checks.neighbours import WIDER
 from planbook.checks.outcome import Outcome
-from planbook.checks.passing import STRAIGHT, Known, Passing, Way, own_ways
+from planbook.checks.passing import DOWELS, STRAIGHT, Known, Passing, Way
 from planbook.checks.subject import EXACT, Subject, finely_shown
 from planbook.checks.units import Apart, pinned_at, taken_apart, units_at
 from planbook.plan.model import Role, Step
@@ -68,7 +68,7 @@ def _told(apart: Apart, passing: Passing) -> str:
 
 
 def _comes(way: Way) -> str:
-    return COMES.get(way[0], "along its length")
+    return COMES.get(way[0], "along its dowels" if way[0].startswith(DOWELS) else "along its length")
 
 
 def _trapped(subject: Subject, step: Step, some: tuple[int, ...], passing: Passing) -> Diagnostic:
@@ -95,7 +95,7 @@ def _trapped(subject: Subject, step: Step, some: tuple[int, ...], passing: Passi
 def _least(number: int, some: tuple[int, ...], passing: Passing) -> tuple[float, Way, Copy]:
     """Return the widest thing in the way of a unit on the way where that is least, with the way and the thing."""
     found: list[tuple[float, Way, Copy]] = []
-    for way in (*own_ways(passing.units[number]), *STRAIGHT):
+    for way in (*passing.ways(number), *STRAIGHT):
         met = [passing.between(number, other, way) for other in some if other != number]
         width, copy = max(met, key=lambda item: item[0])
         if copy is not None:

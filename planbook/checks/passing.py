@@ -31,6 +31,10 @@ STRAIGHT_ON = 0.9999
 """Cosine of the angle below which two directions count as one."""
 
 
+DOWELS = "dowels"
+"""How the name of a way along dowels begins."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Unit:
     """Copies that hold together before a step, or one copy that the step brings."""
@@ -104,6 +108,13 @@ class Passing:
             return []
         (one, first), (other, second) = found[pin.one], found[pin.other]
         return [((one, other), second), ((other, one), first)]
+
+    def ways(self, number: int) -> tuple[Way, ...]:
+        """Return the ways of a unit's own: along the length of a part that leans, and along its dowels."""
+        pins = [pin.way for (mine, _), (pin, _) in self._pins.items() if mine == number]
+        slanted = [way for way in dict.fromkeys(pins) if max(abs(part) for part in way) < STRAIGHT_ON]
+        along = [(f"{DOWELS} {x} {y} {z}", (x, y, z)) for way in slanted for x, y, z in (way, _back(way))]
+        return (*own_ways(self.units[number]), *along)
 
     def candidates(self, moving: int, way: Way) -> tuple[int, ...]:
         """Return the numbers of the units that may stand in the way of one, in their order."""
@@ -245,6 +256,10 @@ def _as_box(mine: Copy, theirs: Copy) -> float:
     """Return the least size in which two boxes may be in each other's way, in mm."""
     shared = (min(a[1], b[1]) - max(a[0], b[0]) for a, b in zip(mine.around, theirs.around, strict=True))
     return max(1.0, min(shared))
+
+
+def _back(way: tuple[float, float, float]) -> tuple[float, float, float]:
+    return (-way[0], -way[1], -way[2])
 
 
 def own_ways(unit: Unit) -> tuple[Way, ...]:

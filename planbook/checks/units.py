@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from planbook.checks.copies import Copy
 from planbook.checks.neighbours import pairs_of
-from planbook.checks.passing import STRAIGHT, Known, Passing, Pinned, Unit, Way, own_ways
+from planbook.checks.passing import STRAIGHT, Known, Passing, Pinned, Unit, Way
 from planbook.plan.model import Joint, Plan
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ class Apart:
         self._next.clear()
         units = self._passing.units
         # Those with ways of their own first: they need fewer looks at the others.
-        there = dict.fromkeys(sorted(numbers, key=lambda one: (not own_ways(units[one]), one)))
+        there = dict.fromkeys(sorted(numbers, key=lambda one: (not self._passing.ways(one), one)))
         left = True
         while left and len(there) > 1:
             left = False
@@ -116,7 +116,7 @@ class Apart:
 
     def _free(self, number: int, there: dict[int, None]) -> Way | None:
         """Return the first way on which nothing that is still there stands before a unit."""
-        for way in (*own_ways(self._passing.units[number]), *STRAIGHT):
+        for way in (*self._passing.ways(number), *STRAIGHT):
             candidates = self._passing.candidates(number, way)
             key = (number, way[0])
             at = self._next.get(key, 0)
@@ -132,8 +132,8 @@ class Apart:
 
     def _together(self, numbers: tuple[int, ...]) -> tuple[int, ...] | None:
         """Return the fewest units that can leave the others together along one way, or None."""
-        units, best = self._passing.units, numbers
-        ways = dict.fromkeys(way for number in numbers for way in own_ways(units[number]))
+        best = numbers
+        ways = dict.fromkeys(way for number in numbers for way in self._passing.ways(number))
         for way in (*STRAIGHT, *ways):
             for number in numbers:
                 gone = self._with(number, numbers, way, len(best))
