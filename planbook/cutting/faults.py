@@ -22,6 +22,11 @@ def cutting_faults(plan: Plan, practice: Practice) -> Iterator[Diagnostic]:
                 check_sheets(task.pieces, [task.sheet], task.saw)
         except CuttingError as fault:
             yield diagnostic_of(fault, plan, task)
+    if any(stock.survey is not None for stock in plan.stock):
+        from planbook.cutting.slab_plan import pin_faults, slab_tasks
+
+        for slab in slab_tasks(plan, practice):
+            yield from pin_faults(slab)
 
 
 def diagnostic_of(fault: CuttingError, plan: Plan, task: Task) -> Diagnostic:

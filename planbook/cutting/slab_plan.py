@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from planbook.cutting.practice import Practice
 from planbook.cutting.problem import CuttingError
 from planbook.cutting.slab_problem import CLEAR, Natural, Slab, SlabMark, SlabPiece, Spot, from_survey
-from planbook.cutting.slabs import SlabLayout, nearest_fit, solve_slab
 from planbook.plan import curves, hulls
 from planbook.plan.model import Part, Plan, Stock
 from planbook.plan.shapes import Disc, Outline, Profile
@@ -17,6 +17,9 @@ from planbook.plan.surveys import SawnAt, Survey
 from planbook.source.diagnostics import Diagnostic, Severity
 from planbook.units.editions import Edition
 from planbook.units.write import plain_length
+
+if TYPE_CHECKING:
+    from planbook.cutting.slabs import SlabLayout
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,11 +142,43 @@ def _outline(part: Part) -> tuple[Spot, ...]:
 
 def solve_task(task: SlabTask, practice: Practice) -> SlabLayout:
     """Return the layout of a slab; raises CuttingError."""
+    from planbook.cutting.slabs import solve_slab
+
     return solve_slab(task.slab, task.pieces, keep_long=float(practice.keep_long), keep_wide=float(practice.keep_wide))
+
+
+def pin_faults(task: SlabTask) -> Iterator[Diagnostic]:
+    """Give a warning where a part does not go where its author has pinned it, without looking for other places."""
+    pinned = tuple(piece for piece in task.pieces if piece.start is not None)
+    if any(_doubtful(task.slab, piece, pinned) for piece in pinned):
+        from planbook.cutting.slabs import solve_slab
+
+        try:
+            solve_slab(task.slab, pinned)
+        except CuttingError as fault:
+            yield fault_at(fault, task)
+
+
+def _doubtful(slab: Slab, piece: SlabPiece, pinned: Sequence[SlabPiece]) -> bool:
+    """Tell from boxes alone whether a pinned part may meet a mark, another part or the end of its slab."""
+    assert piece.start is not None
+    left, right = piece.start, piece.start + piece.length
+    if right > max(x for x, _ in slab.outline):
+        return True
+    for mark in slab.marks:
+        near = mark.box[0] < right + slab.clear and mark.box[2] > left - slab.clear
+        if mark.spoils and mark.name not in piece.keep and near:
+            return True
+    return any(
+        other is not piece and other.start is not None and other.start < right and left < other.start + other.length
+        for other in pinned
+    )
 
 
 def missing(task: SlabTask, layout: SlabLayout) -> Iterator[Diagnostic]:
     """Give a warning for each part that finds no place on its slab, with what would."""
+    from planbook.cutting.slabs import nearest_fit
+
     told = []
     for piece in layout.missing:
         part = task.part(piece.key)

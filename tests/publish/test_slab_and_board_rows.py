@@ -10,6 +10,7 @@ import pytest
 from fixtures.target_books import target_plan
 
 from planbook.cutting.board_stock import HandBoard
+from planbook.cutting.faults import cutting_faults
 from planbook.cutting.practice import USUAL
 from planbook.cutting.slab_plan import slab_tasks, solve_all
 from planbook.plan.surveys import Mark, SawnAt
@@ -101,3 +102,15 @@ def test_boards_on_hand_of_a_plan(tmp_path: Path, edition: str) -> None:
         assert "board" in row["proof"]
         assert row["weight"] == ""
     assert cutting_of(plan, habits, store) == cutting
+
+
+def test_a_check_tells_of_a_pin_over_a_mark_without_looking_for_places() -> None:
+    plan = target_plan("c", "imperial")
+    assert not list(cutting_faults(plan, USUAL["imperial"]))
+    (stock,) = plan.stock
+    split = Mark("split", "crack", (4 * INCH, 6 * INCH), (Fraction(0), INCH), None)
+    spoiled = replace(plan, stock=(replace(stock, marks=(*stock.marks, split)),))
+    assert [fault.slug for fault in cutting_faults(spoiled, USUAL["imperial"])] == ["part-over-mark"]
+    beside = replace(split, along=(Fraction(0), 2 * INCH))
+    clear = replace(plan, stock=(replace(stock, marks=(*stock.marks, beside)),))
+    assert not list(cutting_faults(clear, USUAL["imperial"]))
