@@ -223,7 +223,9 @@ class Sizes:
         from planbook.trade.pilot import clearance
 
         if self.source.clearance is not None:
-            return snap(values.size(self.draft, self.source.clearance, "joinery", word="clearance"), self.draft.edition)
+            return snap(
+                values.size(self.draft, self.source.clearance, "joinery", word="clearance"), self.draft.edition.finest
+            )
         assert self.what.fastener is not None
         return self._bit(lambda: clearance(self.what.fastener, self.draft.edition.name))
 
@@ -232,7 +234,7 @@ class Sizes:
         from planbook.trade.pilot import pilot
 
         if self.source.pilot is not None:
-            return snap(values.size(self.draft, self.source.pilot, "joinery", word="pilot"), self.draft.edition)
+            return snap(values.size(self.draft, self.source.pilot, "joinery", word="pilot"), self.draft.edition.finest)
         gravity, fastener = self._gravity(hull.part.stock), self.what.fastener
         if gravity is None or fastener is None:
             return Fraction(0)

@@ -41,6 +41,8 @@ _BIT = re.compile(r"bit for\s+(.+)$")
 _SPEED = re.compile(r"speed for\s+(.+)$")
 _COUNT = re.compile(r"count of\s+(.+)$")
 _FROM = re.compile(r"(.+?)\s+from\s+(.+)$")
+BORED = ("drill", "pilot", "clearance")
+"""Properties that are the diameter of a bit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +132,7 @@ class Teller:
 
     def _bit(self, text: Text, match: re.Match[str]) -> list[Run]:
         size, kind = tools.bit_size(self.draft, text, match[1])
-        return [Run(RunKind.SIZE, write_length(size, self.draft.edition)), Run(RunKind.TEXT, f" {kind}")]
+        return [Run(RunKind.SIZE, write_length(size, self.draft.edition.finest)), Run(RunKind.TEXT, f" {kind}")]
 
     def _speed(self, text: Text, match: re.Match[str]) -> list[Run]:
         return [Run(RunKind.SIZE, tools.speed(self.draft, text, match[1]))]
@@ -182,6 +184,10 @@ class Teller:
             return named(self.draft, name, text.part(name.start, name.end))
 
         found = evaluate(tree, lookup, default_unit=values.default_unit(self.draft))
+        if isinstance(tree, Name) and tree.property in BORED and found.dimension == LENGTH:
+            # Bits come in finer steps than a rule shows.
+            mark = self.draft.edition.name == "imperial"
+            return Run(RunKind.SIZE, write_length(found.value, self.draft.edition.finest, mark=mark))
         if isinstance(tree, Name) and tree.property == "volume" and found.dimension == VOLUME:
             # What a thing fills is told in cubes, what is mixed for it as a liquid.
             return Run(RunKind.SIZE, amounts.write_volume(found.value, self.draft.edition))
