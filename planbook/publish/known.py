@@ -161,7 +161,10 @@ def tool_facts(tool: ToolInfo) -> Mapping[str, Any] | None:
         "guards": ", ".join(found.guards),
         "avoid": list(found.practices),
         "source": found.basis.citation,
-        "signs": [{"ref": ref, "title": sign(ref).title} for ref in found.signs],
+        "signs": [
+            {"ref": ref, "title": item.title, "picture": item.picture}
+            for ref, item in ((ref, sign(ref)) for ref in found.signs)
+        ],
         "rows": rows,
     }
 

@@ -80,7 +80,7 @@ def test_a_machine_by_another_name() -> None:
     known = tool_facts(ToolInfo(key="big saw", does="saws", also=("table saw",)))
     assert known is not None
     assert "kickback" in known["hazards"]
-    assert {"ref": "P028", "title": "Do not wear gloves"} in known["signs"]
+    assert {"ref": "P028", "title": "Do not wear gloves", "picture": "no-gloves"} in known["signs"]
     assert any(row["what"] == "shortest piece" and row["value"] == '12" (300 mm)' for row in known["rows"])
 
 
