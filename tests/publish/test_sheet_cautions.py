@@ -1,11 +1,14 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 from checks.altered_bench import ROOT, bench
+from fixtures.target_books import target_plan
 
+from planbook.plan.model import Run, RunKind
 from planbook.publish.book_info import BookInfo, book_info
 from planbook.publish.sheet import sheet
 from planbook.publish.sheet_cautions import in_units
@@ -81,3 +84,49 @@ def test_sizes_in_cautions_are_those_of_the_edition() -> None:
     text = "hands at least 150 mm from the blade; shallow cuts (1 to 2 mm)"
     assert in_units(text, METRIC) == text
     assert in_units(text, IMPERIAL) == 'hands at least 6" from the blade; shallow cuts (¹⁄₁₆")'
+
+
+def test_signs_ask_for_all_that_the_cautions_ask_to_wear(made: dict[str, Any]) -> None:
+    router = made["steps"][5]
+    asked = {word for row in router["cautions"] for word in row["wear"]}
+    shorts = {sign["short"] for sign in router["signs"]}
+    assert asked == {"eyes", "ears", "mask"}
+    assert {"eye protection", "ear protection", "dust mask", "no gloves"} <= shorts
+    assert all(sign["of"] for sign in router["signs"])
+
+
+def test_to_cut_a_machine_off_is_asked_once(made: dict[str, Any]) -> None:
+    for step in made["steps"]:
+        refs = [sign["ref"] for sign in step["signs"]]
+        assert len(refs) == len(set(refs))
+        assert not {"M006", "M021"} <= set(refs)
+
+
+def test_every_drawing_that_a_sign_names_is_in_the_theme() -> None:
+    from planbook.trade.signs import sign, sign_refs
+
+    drawn = {path.stem for path in (ROOT / "themes" / "workshop" / "print" / "signs").glob("*.svg")}
+    named = {sign(ref).picture for ref in sign_refs()} - {""}
+    assert named <= drawn
+    assert {"ears", "eyes", "guard", "no-flame", "no-reaching", "shoes"} <= named
+
+
+def test_a_tall_case_is_told_to_be_strapped_in_its_last_step(info: BookInfo) -> None:
+    plan = target_plan("a", "imperial")
+    steps = sheet(plan, info)["steps"]
+    assert "tall case" in of(steps[-1])
+    assert "tall case" not in of(steps[0])
+
+
+def test_low_voltage_brings_its_caution(info: BookInfo) -> None:
+    plan = target_plan("c", "imperial")
+    last = plan.steps[-1]
+    lit = replace(last, actions=(*last.actions, (Run(RunKind.TEXT, "Stick the LED strip into its groove."),)))
+    assert "low voltage" in of(sheet(replace(plan, steps=(*plan.steps[:-1], lit)), info)["steps"][-1])
+    assert "low voltage" not in of(sheet(plan, info)["steps"][-1])
+
+
+def test_resin_asks_for_gloves_and_more_on_the_first_page(info: BookInfo) -> None:
+    wear = {row["text"]: row["when"] for row in sheet(target_plan("c", "imperial"), info)["safety"]["wear"]}
+    assert "for mixing and pouring resin" in wear["Wear protective gloves"]
+    assert {"Wear an apron", "Wear a respirator"} <= set(wear)
