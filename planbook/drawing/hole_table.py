@@ -109,7 +109,7 @@ def _places(plan: Plan, row: Row) -> str:
 
 def _for_what(plan: Plan, part: Part, hole: Hole) -> str:
     if hole.mate:
-        role = "" if hole.role == "clearance" else f", {hole.role}"
+        role = "" if hole.role in ("clearance", "socket") else f", {hole.role}"
         return plan.part(hole.mate).letter + role
     group = hole.group
     for joint in plan.joints:

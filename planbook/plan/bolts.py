@@ -171,6 +171,7 @@ def _holes(draft: Draft, key: Text, part: str, step: int | None) -> Iterator[Hol
                 role="insert",
                 row=number,
                 step=step,
+                mate=bought,
             )
 
 

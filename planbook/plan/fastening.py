@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from planbook.plan import bolts, driven, joints, sockets, values
+from planbook.plan import bolts, driven, joints, places, sockets, values
 from planbook.plan.claims import Claims
 from planbook.plan.draft import Draft
 from planbook.plan.holing import joint_holds_by
@@ -21,6 +21,11 @@ def joint(draft: Draft, claims: Claims, key: Text) -> Joint:
         remarks += [f"backed by {source.backed}"] if source.backed is not None else []
     elif isinstance(source, BoltedSource):
         remarks.append(bolts.note(draft, str(key)))
+    words = driven.words_of(draft, str(key))
+    if words is not None and driven.driven(draft, str(key)) is not None and places.silent(words):
+        remarks.append(
+            f"placed by common practice, no more than {values.shown(draft, places.APART[draft.edition.name])} apart"
+        )
     if source.blocks is not None:
         remarks.append(f"{values.count(draft, source.blocks, 1, word='blocks')} glue blocks")
     return Joint(

@@ -129,6 +129,7 @@ def _sockets(draft: Draft, key: Text, joint: SocketSource, part: str, entering: 
             role="socket",
             row=1,
             step=step,
+            mate=entering,
             axis=axis,
         )
         for long, wide, axis in spots

@@ -74,6 +74,14 @@ def test_screws_through_a_side_into_the_end_of_a_shelf(tmp_path: Path) -> None:
     assert str(fastened.into.grain) == "end"
     assert {place.way for place in fastened.places} == {(1.0, 0.0, 0.0), (-1.0, 0.0, 0.0)}
     assert found.joints[0].count == 6
+    assert found.joints[0].note == ""
+
+
+def test_where_the_author_says_no_number_the_joint_says_so(tmp_path: Path) -> None:
+    found = plan(tmp_path, CASE, "ends: {butt: shelf, to: side, by: No. 8 x 2 in wood screw}")
+    assert found.joints[0].note == "placed by common practice, no more than 8 in apart"
+    # 10 in deep: one at each end.
+    assert [y for _, y in places(found, "side")] == ["1 1/2 in", "8 1/2 in"]
 
 
 def test_the_metric_edition_takes_screws_of_its_own_series(tmp_path: Path) -> None:
