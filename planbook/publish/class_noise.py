@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 def noise(solved: Solved, book: BookInfo) -> dict[str, Any]:
     """Return `rows` and `sources`; a row for each session with a machine.
 
-    Each has `session`, `hours`, `machines`, `osha`, `niosh`. Doses are ranges in % of what is allowed in a day, of the maker with the highest; empty where nothing is loud.
+    Each has `session`, `hours`, `machines`, `osha`, `niosh`. Doses are ranges in % of what is allowed in a
+    day, of the maker with the highest; there is no row where nothing is loud.
     """
     from planbook.publish.class_run import session_name
     from planbook.trade.noise import noise_day
