@@ -149,7 +149,21 @@ def _wanted(piece: Piece, edition: Edition) -> Wanted:
 
 
 def _refuse_too_large(bare: BareList) -> None:
-    """Refuse a piece that no stock holds, in the writing of the list."""
+    """Refuse a piece that no stock holds, or that the blade makes dust of, in the writing of the list."""
+    if not bare.pieces:
+        raise CuttingError("no-pieces", "there is nothing to cut", "list at least one piece")
+    if all(entry.limit == 0 for entry in bare.stock):
+        raise CuttingError(
+            "no-stock", "there is no stock to cut from", "list at least one stick or sheet, and how many"
+        )
+    for piece in bare.pieces:
+        if bare.saw.kerf > piece.length:
+            kerf = _size(bare, (bare.saw.kerf, 1), flat=False)
+            raise CuttingError(
+                "kerf-over-piece",
+                f"the kerf is {kerf}, `{piece.key}` only {_size(bare, (piece.length, 1), flat=False)} long",
+                "take a thinner blade, or cut the piece another way",
+            )
     rooms = [
         usable(entry, bare.saw.trim) if isinstance(entry, Sheet) else (entry.length, 1)
         for entry in bare.stock
@@ -231,6 +245,11 @@ class _Reader:
     def _piece(self, key: Text, piece: BarePiece, *, flat: bool) -> Piece:
         if flat and piece.width is None:
             self._findings.stop("missing-word", f"`{key}` has no width", key.span, help="add `width:`")
+        words = {"natural edge": piece.natural_edge, "outline": piece.outline, "start": piece.start, "keep": piece.keep}
+        for word, given in words.items():
+            if given:
+                help = "leave it out, or give the stock a `survey`"
+                self._findings.stop("wrong-word", f"only a piece from a slab takes `{word}`", key.span, help=help)
         return Piece(
             key=str(key),
             length=up(self._long(key, piece.length), self.edition),

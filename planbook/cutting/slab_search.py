@@ -21,6 +21,8 @@ _BRANCHES = 8
 """Places tried for one part in each layout, the best first."""
 _BEAM = 10
 """Layouts kept from part to part."""
+_MOST_WORK = 1_000
+"""Fewer are kept of more parts: the work grows with the square of their number."""
 
 
 @dataclass(slots=True)
@@ -104,6 +106,7 @@ class Search:
         are kept (a beam search).
         """
         beam = [list(laid)]
+        width = max(1, min(_BEAM, _MOST_WORK // max(1, len(pieces) ** 2)))
         for piece in sorted(pieces, key=_hardness):
             longer: dict[tuple[tuple[float, ...], ...], list[Laid]] = {}
             for layout in beam:
@@ -114,7 +117,7 @@ class Search:
                 if self.tries > TRIES:
                     break
             if longer:  # else it is left out, so that the others are laid
-                beam = sorted(longer.values(), key=self._rank, reverse=True)[:_BEAM]
+                beam = sorted(longer.values(), key=self._rank, reverse=True)[:width]
         return beam[0]
 
     def _rank(self, laid: Sequence[Laid]) -> tuple[float, ...]:
