@@ -17,8 +17,8 @@ from planbook.timing.alone import HomeCalendar
 
 GAP = 2.0
 """Between two days, mm."""
-LEAST_DAY = 10.5
-"""Fewest millimetres for a day: its date has room over them."""
+DATE = "Sep 30"
+"""The widest head of a day that has a date."""
 MOST_NAME = 62.0
 
 
@@ -52,9 +52,10 @@ def time_lines(calendar: HomeCalendar, names: Mapping[str, str], *, width: float
 
     Days carry their date where it is known, else their number.
     """
-    wide = min(MOST_NAME, max(text_width(name, HEIGHT) for name in names.values()) + 2)
+    wide = min(MOST_NAME, 0.34 * width, max(text_width(name, HEIGHT) for name in names.values()) + 2)
     days = sorted({part[0].date() for entry in calendar.entries for part in entry.parts})
-    many = max(1, int((width - wide) / (LEAST_DAY + GAP)))
+    least = text_width(DATE if dated else f"day {len(days)}", HEIGHT)
+    many = max(1, int((width - wide) / (least + GAP)))
     groups = [days[at : at + many] for at in range(0, len(days), many)]
     return tuple(_chart(calendar, names, group, days.index(group[0]), wide, width, dated=dated) for group in groups)
 

@@ -100,7 +100,7 @@ def at_home(hours: tuple[str, ...]) -> tuple[HomeCalendar, dict[str, str]]:
     return plan_at_home(plan, free, first_day=DAY, zone="Europe/Oslo"), names_of(plan)
 
 
-@pytest.mark.parametrize(("hours", "charts"), [(HOURS, 1), (("Tuesday 19:00 to 20:00",), 2)])
+@pytest.mark.parametrize(("hours", "charts"), [(HOURS, 1), (("Tuesday 19:00 to 20:00",), 3)])
 def test_the_time_line_shows_every_step_and_every_wait(hours: tuple[str, ...], charts: int) -> None:
     calendar, names = at_home(hours)
     lines = time_lines(calendar, names, width=180, dated=True)
