@@ -21,7 +21,7 @@ _BRANCHES = 8
 """Places tried for one part in each layout, the best first."""
 _BEAM = 10
 """Layouts kept from part to part."""
-_MOST_WORK = 1_000
+_MOST_WORK = 500
 """Fewer are kept of more parts: the work grows with the square of their number."""
 
 
