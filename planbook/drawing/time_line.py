@@ -31,14 +31,15 @@ class Days:
     right: float
 
     def x(self, minute: int) -> float:
-        """Return where a minute lies; from the end of a day's column to the next day all time lies at its end."""
+        """Return where a minute lies; all time from the end of a day's column to the next day lies in the gap."""
         longest = max(end - start for start, end in self.spans)
         day = (self.right - self.left - GAP * (len(self.spans) - 1)) / len(self.spans)
         at = self.left
         for number, (start, _) in enumerate(self.spans):
             following = self.spans[number + 1][0] if number + 1 < len(self.spans) else None
             if following is None or minute < following:
-                return round(at + day * min(max(0, minute - start) / longest, 1.0), 3)
+                after = GAP * 0.75 if following is not None and minute > start + longest else 0.0
+                return round(at + day * min(max(0, minute - start) / longest, 1.0) + after, 3)
             at += day + GAP
         return self.right
 
