@@ -115,6 +115,10 @@ class _Paper:
     def x(self, month: float) -> float:
         return _LEFT + self.wide * (month + 0.5) / 12
 
+    def within(self, text: str, month: float) -> float:
+        """Return where the middle of a size in a month stands, so that it does not leave the picture."""
+        return min(self.x(month), _LEFT + self.wide + 2.5 - text_width(text, SIZE_HEIGHT) / 2)
+
     def frame(self) -> tuple[list[Stroke], list[Label]]:
         """Return the line as built, the months, and both ends of the year."""
         right, year = _LEFT + self.wide, self.year
@@ -126,8 +130,10 @@ class _Paper:
         labels += [
             _word("as built", _LEFT / 2 - 1, self.base + 3),
             _word(year.built, _LEFT / 2 - 1, self.base - 3, SIZE_HEIGHT),
-            _word(year.dampest, self.x(year.dampest_month), self.base + self.high + 4.5, SIZE_HEIGHT),
-            _word(year.driest, self.x(year.driest_month), self.base - self.low - 4.5, SIZE_HEIGHT),
+            _word(
+                year.dampest, self.within(year.dampest, year.dampest_month), self.base + self.high + 4.5, SIZE_HEIGHT
+            ),
+            _word(year.driest, self.within(year.driest, year.driest_month), self.base - self.low - 4.5, SIZE_HEIGHT),
         ]
         ends = [_LEFT + self.wide * at / 12 for at in range(13)]
         ticks = [Stroke(LineKind.GRID, ((x, self.foot), (x, self.foot + 1.5))) for x in ends]
