@@ -30,14 +30,16 @@ def check(book: Path | None, form: str) -> int:
     brackets explains it. `--as json` and `--as sarif` (SARIF 2.1.0) write a report for other programs to
     standard output. A check that passes says what was computed, never that the work is safe.
     """
-    from planbook.publish.cache import Store
-    from planbook.publish.class_solved import tell_fit
     from planbook.publish.reading import read_material
 
     root = book_root(book)
     findings, sources = Findings(), Sources()
     material = read_material(root, findings, sources)
-    if material is not None:
+    if material is not None and material.classes:
+        # Timetables are loaded only for a book that has classes.
+        from planbook.publish.cache import Store
+        from planbook.publish.class_solved import tell_fit
+
         for one in material.classes:
             tell_fit(one, material.info, findings, Store(root))
     plans = material.plans if material is not None else ()
