@@ -10,12 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planbook.timing.clock import plain_grid
-from planbook.timing.earliest import EFFORT, earliest
+from planbook.timing.earliest import earliest
 from planbook.timing.faults import TimingError
 from planbook.timing.implied import with_implied
 from planbook.timing.items import Arc, Item, Work
 from planbook.timing.listing import ending, quick_timetable
 from planbook.timing.windows import windows
+
+EFFORT = 1_500
+"""Work allowed for one question to the solver, in its checks; a published project wants more than a class does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
