@@ -19,7 +19,7 @@ from planbook.drawing.features import (
     rows_of,
 )
 from planbook.drawing.fit import Cell, fitted_together
-from planbook.drawing.measures import At, datum_mark, direction_of, draw_measures, measures_of
+from planbook.drawing.measures import At, Measure, datum_mark, direction_of, draw_measures, measures_of
 from planbook.drawing.pictorial import Item, Scaled, to_space
 from planbook.drawing.picture import Picture, Point, distance, polygon
 from planbook.drawing.placing import beside, letter_label, open_head, place_letter, place_word, word_label
@@ -27,7 +27,7 @@ from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.views import Views
 from planbook.drawing.wood_marks import face_mark, triangle
-from planbook.drawing.wording import lettered, listed, sentence, sized
+from planbook.drawing.wording import lettered, listed, sentence, size, sized
 from planbook.plan import drilling
 from planbook.plan.model import Cut, CutKind, Edging, Hole, Part, Placement, Plan, Role, Step
 from planbook.shape import arrange, states
@@ -421,10 +421,15 @@ def _lying_cell(views: Views, step: Step, same: Sequence[Part]) -> Cell:
     view = views.of([*items, *_poured(plan, part, items, step)], ISO_RIGHT)
     face = face_up(part.faces.show if show_up else part.faces.reverse)
 
+    trimmed = _trimmed(plan, part, step)
+    beyond = float(part.width.final) if items[0].standing.placement.axes[1] == "-y" else 0.0
+
     def build(factor: float, sheet: Sheet) -> None:
         seen = view.scaled(factor)
         seen.draw(sheet, rim=None)
         faces = [seen.face(item, float(part.thick) if show_up else 0.0) for item in items]
+        foot = seen.face(items[0], 0.0 if show_up else float(part.thick))
+        draw_measures(sheet, faces[0], trimmed, beyond=beyond, foot=foot)
         for item, at in zip(items, faces, strict=True):
             letters = [(other.letter, item.standing.placement.hand) for other in same]
             _names(sheet, letters, part, at, face=face)
@@ -455,6 +460,14 @@ def _mark(
         beside(sheet, word_label(part.faces.datum_end, end), end, region=view.silhouette)
     edge = at(0.85 * long, 0.02 * wide)
     beside(sheet, word_label(part.faces.datum_edge, edge), edge, region=view.silhouette)
+
+
+def _trimmed(plan: Plan, part: Part, step: Step) -> tuple[Measure, ...]:
+    """Return the sizes that a board is brought to in a step that trims it."""
+    if part.key not in step.trims or part.shape is not None:
+        return ()
+    sizes = ((True, part.length.final), (False, part.width.final))
+    return tuple(Measure(along, Fraction(0), value, size(value, plan.edition)) for along, value in sizes)
 
 
 def _alike(part: Part) -> tuple[object, ...]:
