@@ -74,6 +74,12 @@ def _exact(value: float) -> Fraction:
     return Fraction(round(value * FINE), FINE)
 
 
+def shaped_measures(part: Part, edition: Edition, step: int) -> tuple[Measure, ...]:
+    """Return the sizes of an outline that a step of that number saws; none where it saws none of it."""
+    sawn = part.shaped_in == step or any(trim.step == step for trim in part.trims)
+    return tuple(outline_measures(part, edition)) if sawn else ()
+
+
 def trim_angles(part: Part) -> list[tuple[str, Spot]]:
     """Return the angle of every mitre and bevel that a saw is set to, with a place on its cut.
 
