@@ -56,6 +56,7 @@ GROUPS = {
     "InsertSource": "`insert:` of a joint",
     "MortiseSource": "A joint with `mortise`",
     "HalfLapSource": "A joint with `half lap`",
+    "OptionSource": "An option",
     "HolesSource": "A row of holes",
     "ShapingSource": "A cut",
     "ResinSource": "A pour of resin",

@@ -54,6 +54,10 @@ def _ranges(subject: Subject) -> str:
     return _many(sum(dim.may is not None for dim in subject.plan.dims), "range")
 
 
+def _options(subject: Subject) -> str:
+    return _many(len(subject.plan.options), "option")
+
+
 def _tools(subject: Subject) -> str:
     own = len(subject.written.facts.tools) if subject.written is not None else 0
     return _many(own, "tool of the plan's own", "tools of the plan's own")
@@ -112,6 +116,7 @@ LOOKS: Mapping[str, tuple[Callable[[Subject], str], Said]] = {
     "joint-open": (_joints, _touch),
     "parts-outside": (_places, _rounding),
     "range-breaks": (_ranges, "both ends of each can be worked out and fit"),
+    "option-breaks": (_options, "with and without each the plan can be worked out and fits"),
     "unused-dim": (_dims, NONE),
     "unused-tool": (_tools, NONE),
     "no-time": (_steps, "more than 0 min"),

@@ -9,7 +9,7 @@ from planbook.checks.fit import parts_overlap
 from planbook.checks.sizes import part_too_large, stock_too_thin
 from planbook.checks.subject import EXACT, Again, Check, Subject
 from planbook.plan.model import Dim
-from planbook.source.diagnostics import Diagnostic, Severity
+from planbook.source.diagnostics import Diagnostic, Findings, Severity
 from planbook.units.write import decimal
 
 SIZE_CHECKS: tuple[Check, ...] = (part_too_large, stock_too_thin, parts_overlap)
@@ -38,6 +38,31 @@ def range_breaks(subject: Subject) -> Iterator[Diagnostic]:
                 dim.span,
                 further=((first.span, "this fails then"),) if first.span is not None else (),
                 help=f"narrow `may` of `{dim.name}`",
+                rule=EXACT,
+            )
+
+
+def option_breaks(subject: Subject) -> Iterator[Diagnostic]:
+    """Find options with which the plan can be worked out one way round only."""
+    from planbook.plan.resolve import resolve
+
+    if subject.written is None or subject.shop is None:
+        return
+    for name, other in subject.written.other_ways:
+        findings = Findings()
+        plan = resolve(other, subject.shop, subject.plan.edition, findings)
+        stops = [item for item in findings if item.severity is Severity.STOP]
+        if plan is not None and not stops:
+            stops = _stops(Subject(plan, other))
+        for first in stops[:1]:
+            there = other.facts.options[name].is_ == "no"
+            yield Diagnostic(
+                "option-breaks",
+                Severity.WARN,
+                f"{'with' if there else 'without'} `{name}`, {first.message}",
+                name.span,
+                further=((first.span, "this fails then"),) if first.span is not None else (),
+                help=f"name in `{name}` all parts, joints and steps that come and go with it",
                 rule=EXACT,
             )
 

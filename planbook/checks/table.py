@@ -114,6 +114,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("joint-open", fit.joint_open),
     ("parts-outside", fit.parts_outside),
     ("range-breaks", dims.range_breaks),
+    ("option-breaks", dims.option_breaks),
     ("unused-dim", names.unused_dim),
     ("unused-tool", names.unused_tool),
     ("no-time", minutes.no_time),

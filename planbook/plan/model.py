@@ -195,6 +195,8 @@ class Plan:
     """Parts that nobody saws from stock: bought ones, pours of resin, jigs made of an offcut."""
     fastened: tuple[Fastened, ...] = ()
     """Every screw, bolt, dowel or tenon that is bored for, by joint."""
+    options: tuple[tuple[str, bool, str], ...] = ()
+    """What it may be made with or without: name, whether this plan has it, the author's remark."""
     templates: tuple[Template, ...] = ()
 
     @property

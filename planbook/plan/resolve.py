@@ -129,6 +129,7 @@ class _Resolver:
             accepted=tuple((str(slug), str(why)) for slug, why in facts.accept.items()),
             fittings=made.fittings,
             fastened=fastened,
+            options=tuple((str(key), one.is_ == "yes", str(one.about or "")) for key, one in facts.options.items()),
             pours=(*mixings(draft), *coat(draft, made.parts)) if tables else (),
             templates=read_templates(draft, (*made.parts, *made.fittings)),
         )

@@ -91,7 +91,7 @@ def finishes(plan: Plan) -> list[dict[str, Any]]:
 
 
 def dims(plan: Plan) -> list[dict[str, Any]]:
-    """Return the driving dimensions with the range in which each may be changed."""
+    """Return the driving dimensions with the range in which each may be changed, and the options with both ways."""
     rows = []
     for dim in plan.dims:
         if dim.angle:
@@ -100,6 +100,8 @@ def dims(plan: Plan) -> list[dict[str, Any]]:
             value = size(dim.value, plan.edition)
             may = " to ".join(size(end, plan.edition) for end in dim.may or ())
         rows.append({"name": dim.name, "value": value, "may": may, "about": dim.about})
+    for name, there, about in plan.options:
+        rows.append({"name": name, "value": "with" if there else "without", "may": "with or without", "about": about})
     return rows
 
 

@@ -21,6 +21,7 @@ from typing import TypeVar
 from planbook.source.diagnostics import Findings
 from planbook.source.files import Sources, inside_path
 from planbook.source.nearest import did_you_mean
+from planbook.source.options import chosen
 from planbook.source.prose.inlines import Block
 from planbook.source.prose.pages import PageSource, read_page
 from planbook.source.prose.steps import StepSource, read_steps
@@ -61,6 +62,8 @@ class WrittenPlan:
     introduction: tuple[Block, ...]
     """What stands before the first step."""
     steps: tuple[WrittenStep, ...]
+    other_ways: tuple[tuple[Text, WrittenPlan], ...] = ()
+    """The plan as it would be with each option of its own the other way round, by the name of the option."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +169,8 @@ def _plan(root: Path, slug: str, findings: Findings, sources: Sources) -> Writte
     if facts is None or any(step is None for step in steps):
         return None
     complete = tuple(step for step in steps if step is not None)
-    return WrittenPlan(slug, f"{base}/plan.yaml", root / base, facts, written.introduction, complete)
+    plan = WrittenPlan(slug, f"{base}/plan.yaml", root / base, facts, written.introduction, complete)
+    return chosen(plan, findings)
 
 
 def _step(prose: StepSource, findings: Findings) -> WrittenStep | None:

@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import Discriminator, Field, Tag
 
 from planbook.source.schema.joints import HolesSource, JointEntry
+from planbook.source.schema.options import OptionSource
 from planbook.source.schema.parts import EdgingSource
 from planbook.source.schema.shapes import PartEntry
 from planbook.source.schema.shaping import ShapingSource
@@ -146,6 +147,9 @@ class PlanSource(Words):
         default_factory=dict, description="Pours of resin, by a name of your own; each is a part with a volume."
     )
     bought: dict[Text, BoughtEntry] = Field(default_factory=dict, description="Hardware and other bought things.")
+    options: dict[Text, OptionSource] = Field(
+        default_factory=dict, description="What the piece is made with or without (`drawer`), by a name of your own."
+    )
     tools: dict[Text, Text] = Field(
         default_factory=dict, description="Tools of this plan alone (a jig, a story stick): name and what it is for."
     )
