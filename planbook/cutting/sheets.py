@@ -207,7 +207,8 @@ class SheetSearch:
 
     def _from_columns(self, best: Drafts | None) -> Drafts | None:
         """Choose among the columns that pricing gave."""
-        many = sum(self.instance.demands) > _FEW_PIECES and self.instance.stages == 2
+        problem = self.instance
+        many = sum(problem.demands) > _FEW_PIECES and problem.stages == 2 and len(problem.prices) == 1
         return self._choose(self.master, best, self.effort.checks * 9 // 10 if many else self.effort.checks // 3)
 
     def _from_residue(self, best: Drafts | None) -> Drafts | None:
@@ -234,7 +235,7 @@ class SheetSearch:
                 for column in rest.master.columns:
                     self.master.add(column)
         link_levels(self.master)
-        return self._choose(self.master, best, self.effort.checks // 2)
+        return self._choose(self.master, best, self.effort.checks // (2 if len(problem.prices) == 1 else 8))
 
     def _from_near_strips(self, best: Drafts | None) -> Drafts | None:
         """Choose among strips that are nearly worth their height as well (many pieces)."""

@@ -99,9 +99,9 @@ def _pieces(part: Part, survey: Survey, edition: Edition) -> Iterator[SlabPiece]
     near = wishes.behind if wishes.behind is not None else None
     if wishes.before is not None:
         near = -wishes.before - width
-    for number in range(1, part.count + 1):
+    for number in range(1, part.pieces + 1):
         yield SlabPiece(
-            key=f"{part.letter} {number}" if part.count > 1 else part.letter,
+            key=f"{part.letter} {number}" if part.pieces > 1 else part.letter,
             length=float(-(-length // step) * step),
             width=float(width // step * step if natural is not Natural.NONE else -(-width // step) * step),
             natural=natural,

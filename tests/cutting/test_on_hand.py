@@ -12,10 +12,10 @@ from cutting.virtual_saw import saw_up, wanted
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planbook.cutting.board_problem import Board, Defect, clearings
+from planbook.cutting.board_problem import BUY, Board, Defect, clearings
 from planbook.cutting.board_stock import strips_of
 from planbook.cutting.layout import Rect, Solution
-from planbook.cutting.on_hand import BUY, solve_boards
+from planbook.cutting.on_hand import solve_boards
 from planbook.cutting.order import cut_order
 from planbook.cutting.problem import CuttingError, Piece, Saw, Sheet
 

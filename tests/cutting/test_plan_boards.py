@@ -10,10 +10,10 @@ import pytest
 from cutting.test_plan_layouts import scissors
 from fixtures.target_books import target_plan
 
+from planbook.cutting.board_problem import BUY
 from planbook.cutting.buying import buying_list
 from planbook.cutting.diagram import diagrams_of
 from planbook.cutting.lots import Lot, solve, tasks_of
-from planbook.cutting.on_hand import BUY
 from planbook.cutting.practice import Practice
 from planbook.cutting.shop import practice_of
 from planbook.source.diagnostics import Findings
