@@ -20,14 +20,15 @@ from planbook.drawing.features import (
 )
 from planbook.drawing.fit import Cell, fitted_together
 from planbook.drawing.measures import At, Measure, datum_mark, direction_of, draw_measures, measures_of
+from planbook.drawing.outline_places import shaped_measures
 from planbook.drawing.pictorial import Item, Scaled, to_space
 from planbook.drawing.picture import Picture, Point, distance, polygon
 from planbook.drawing.placing import beside, letter_label, open_head, place_letter, place_word, word_label
 from planbook.drawing.sheet import Sheet
 from planbook.drawing.style import LineKind, Shade
 from planbook.drawing.views import Views
-from planbook.drawing.wood_marks import face_mark, triangle
-from planbook.drawing.wording import lettered, listed, sentence, size, sized
+from planbook.drawing.wood_marks import face_mark, mark_boards
+from planbook.drawing.wording import lettered, listed, sentence, size, sized, spoken
 from planbook.plan import drilling
 from planbook.plan.model import Cut, CutKind, Edging, Hole, Part, Placement, Plan, Role, Step
 from planbook.shape import arrange, states
@@ -97,11 +98,12 @@ def lying_picture(views: Views, step: Step, parts: Sequence[Part], *, width: flo
     for part in parts:
         groups.setdefault((*_alike(part), part.key in step.marks), []).append(part)
     cells = [_lying_cell(views, step, same) for same in list(groups.values())[:MOST_CELLS]]
-    marked = any(part.key in step.marks for part in parts)
-    sheet = grid(cells, width=width, height=height if marked else min(height, LOW), columns=1 if len(cells) < 2 else 2)
+    told = any(part.key in step.marks or _trimmed(plan, part, step) for part in parts)
+    sheet = grid(cells, width=width, height=height if told else min(height, LOW), columns=1 if len(cells) < 2 else 2)
     up = {part.key: part.key not in step.marks or _marked_up(plan, part, step) for part in parts}
     faces = [
         f"{sized(part, plan.edition)}, {face_up(part.faces.show if up[part.key] else part.faces.reverse)}"
+        + _trimmed_words(plan, part, step)
         for part in parts
     ]
     return sheet.picture(
@@ -429,45 +431,31 @@ def _lying_cell(views: Views, step: Step, same: Sequence[Part]) -> Cell:
         seen.draw(sheet, rim=None)
         faces = [seen.face(item, float(part.thick) if show_up else 0.0) for item in items]
         foot = seen.face(items[0], 0.0 if show_up else float(part.thick))
+        if trimmed:
+            datum_mark(sheet, faces[0])
         draw_measures(sheet, faces[0], trimmed, beyond=beyond, foot=foot)
         for item, at in zip(items, faces, strict=True):
             letters = [(other.letter, item.standing.placement.hand) for other in same]
             _names(sheet, letters, part, at, face=face)
         if marked:
-            _mark(sheet, seen, part, [item.standing.placement for item in items], faces, mark=show_up)
+            mark_boards(sheet, seen.silhouette, part, [item.standing.placement for item in items], faces, mark=show_up)
 
     return view.size, build
 
 
-def _mark(
-    sheet: Sheet, view: Scaled, part: Part, lying: Sequence[Placement], faces: Sequence[At], *, mark: bool
-) -> None:
-    """Draw the datum corner of lying parts and name its sides; on the show face its mark, on a pair the triangle."""
-    long, wide = float(part.length.final), float(part.width.final)
-    for at in faces:
-        datum_mark(sheet, at, number=False)
-        if mark:
-            face_mark(sheet, at, long, wide)
-    if mark and len(lying) == 2:
-        # The boards lie one behind the other: they meet at the back of the first and the front of the second.
-        first, second = (
-            wide if (place.axes[1] == "+y") is front else 0.0 for place, front in zip(lying, (True, False), strict=True)
-        )
-        triangle(sheet, faces[0], faces[1], (long, wide), (first, second))
-    at = faces[-1]
-    end = at(0.06 * long, 0.5 * wide)
-    if place_word(sheet, part.faces.datum_end, _face_area(part, at), end, within=12.0) is None:
-        beside(sheet, word_label(part.faces.datum_end, end), end, region=view.silhouette)
-    edge = at(0.85 * long, 0.02 * wide)
-    beside(sheet, word_label(part.faces.datum_edge, edge), edge, region=view.silhouette)
-
-
 def _trimmed(plan: Plan, part: Part, step: Step) -> tuple[Measure, ...]:
-    """Return the sizes that a board is brought to in a step that trims it."""
+    """Return the sizes that a board is brought to in a step that trims it, or saws its outline."""
     if part.key not in step.trims or part.shape is not None:
-        return ()
+        return shaped_measures(part, plan.edition, step.number)
     sizes = ((True, part.length.final), (False, part.width.final))
     return tuple(Measure(along, Fraction(0), value, size(value, plan.edition)) for along, value in sizes)
+
+
+def _trimmed_words(plan: Plan, part: Part, step: Step) -> str:
+    """Return the same sizes for an alternative text."""
+    sides = {True: part.faces.datum_end, False: part.faces.datum_edge}
+    found = [f"{spoken(one.stop, plan.edition)} from the {sides[one.lengthwise]}" for one in _trimmed(plan, part, step)]
+    return f", {listed(found)}" if found else ""
 
 
 def _alike(part: Part) -> tuple[object, ...]:

@@ -13,14 +13,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from planbook.drawing.measures import direction_of
-from planbook.drawing.picture import distance
+from planbook.drawing.measures import datum_mark, direction_of
+from planbook.drawing.picture import distance, polygon
+from planbook.drawing.placing import beside, place_word, word_label
 from planbook.drawing.style import LineKind
 
 if TYPE_CHECKING:
+    from shapely import Polygon
+
     from planbook.drawing.measures import At
     from planbook.drawing.picture import Point
     from planbook.drawing.sheet import Sheet
+    from planbook.plan.model import Part, Placement
 
 LOOP, TAIL = 2.3, 6.5
 """Radius of the loop of a face mark, and how far its middle stands from the edge, mm on paper."""
@@ -73,3 +77,38 @@ def triangle(sheet: Sheet, near: At, far: At, size: tuple[float, float], boundar
 
 def _strokes(sheet: Sheet, at: At, places: Sequence[tuple[float, float]]) -> None:
     sheet.line(LineKind.STROKE, *(at(*place) for place in places))
+
+
+def mark_boards(
+    sheet: Sheet, wood: Polygon, part: Part, lying: Sequence[Placement], faces: Sequence[At], *, mark: bool
+) -> None:
+    """Draw the datum corner of parts that lie on the bench, whose outline on paper is `wood`, and name its sides.
+
+    With `mark` the show face is up: then it gets its mark, and a pair the triangle.
+    """
+    long, wide = float(part.length.final), float(part.width.final)
+    for at in faces:
+        datum_mark(sheet, at, number=False)
+        if mark:
+            face_mark(sheet, at, long, wide)
+    if mark and len(lying) == 2:
+        # The boards lie one behind the other: they meet at the back of the first and the front of the second.
+        first, second = (
+            wide if (place.axes[1] == "+y") is front else 0.0 for place, front in zip(lying, (True, False), strict=True)
+        )
+        triangle(sheet, faces[0], faces[1], (long, wide), (first, second))
+    at = faces[-1]
+    end = at(0.06 * long, 0.5 * wide)
+    if (
+        place_word(
+            sheet,
+            part.faces.datum_end,
+            polygon([at(0.0, 0.0), at(long, 0.0), at(long, wide), at(0.0, wide)]),
+            end,
+            within=12.0,
+        )
+        is None
+    ):
+        beside(sheet, word_label(part.faces.datum_end, end), end, region=wood)
+    edge = at(0.85 * long, 0.02 * wide)
+    beside(sheet, word_label(part.faces.datum_edge, edge), edge, region=wood)

@@ -6,10 +6,12 @@ import pytest
 from fixtures.small_books import inches, make, step_text
 from fixtures.target_books import target_plan
 
+from planbook.drawing.bench import lying_picture
 from planbook.drawing.outline import face_outline
 from planbook.drawing.outline_places import eased_words, outline_measures, trim_angles
 from planbook.drawing.part import part_picture, part_words, seen_from_show
-from planbook.drawing.style import LineKind
+from planbook.drawing.style import WIDTH, LineKind
+from planbook.drawing.views import Views
 from planbook.plan.model import Plan
 
 
@@ -78,3 +80,17 @@ def test_a_part_bored_from_its_reverse_alone_is_drawn_turned_over() -> None:
 def test_natural_edges_have_no_sizes() -> None:
     plan = target_plan("c", "metric")
     assert outline_measures(plan.part("top"), plan.edition) == []
+
+
+def test_the_step_that_saws_a_taper_shows_its_sizes(tmp_path: Path) -> None:
+    steps = step_text("Saw", "cuts: [side, bottom, dados], joins: [dados]") + step_text("Taper", "cuts: [taper]")
+    words = "taper: {taper: 6 in, in: side, at: foot, from: 18 in from foot, on: back edge}"
+    plan = make(
+        tmp_path, {"cuts": words, "joints": "dados: {dado: 1/4 in deep, in: side, for: bottom, by: glue}"}, steps=steps
+    ).plan()
+    parts = [plan.part("side")]
+    picture = lying_picture(Views(plan), plan.steps[1], parts, width=WIDTH, height=112.0)
+    assert {'18"', '6"', "0"} <= {label.text for label in picture.labels}
+    assert "6 in from the front edge and 18 in from the foot" in picture.alt
+    before = lying_picture(Views(plan), plan.steps[0], parts, width=WIDTH, height=112.0)
+    assert not any('"' in label.text for label in before.labels)
