@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from planbook.plan import bolts, holes, joints, sockets
+from planbook.plan import bolts, driven, holes, joints, sockets
 from planbook.plan.draft import Draft
 from planbook.plan.model import ToolUse
 from planbook.source.diagnostics import Findings
@@ -109,11 +109,26 @@ def speed(draft: Draft, text: Text, name: str) -> str:
     return f"{low} to {high} turns a minute"
 
 
+def _bored(draft: Draft, name: str) -> Fraction | None:
+    """Return the diameter of what holds the fasteners of a joint: its pilot, or its dowel; None for one without."""
+    if driven.driven(draft, name) is None:
+        return None
+    for one in driven.in_place(draft, name):
+        layer = one.into or one.passes[-1]
+        if layer.diameter:
+            return layer.diameter
+    return None
+
+
 def bit_size(draft: Draft, text: Text, name: str) -> tuple[Fraction, str]:
     """Return the diameter of the bit for a joint or for holes in mm, and what kind of bit it is."""
     if name in draft.facts.holes:
         return holes.diameter(draft, name), "bit"
-    if name in draft.facts.joints and joints.kind_of(draft, name) not in joints.UNCUT:
+    if name in draft.facts.joints and joints.kind_of(draft, name) in joints.UNCUT:
+        bored = _bored(draft, name)
+        if bored is not None:
+            return bored, "bit"
+    elif name in draft.facts.joints:
         kind = joints.kind_of(draft, name)
         if kind == joints.SOCKET:
             return sockets.diameter(draft, name), "bit"

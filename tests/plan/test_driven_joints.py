@@ -370,3 +370,15 @@ def test_plugs_are_on_the_buying_list_by_their_wood(tmp_path: Path) -> None:
         ("No. 10 x 2 in wood screw", "4"),
         ("1/2 in plug, white oak", "4"),
     ]
+
+
+@pytest.mark.parametrize(("by", "bit"), [("No. 8 x 2 in wood screw", "³⁄₃₂"), ("1/2 x 2 in dowel", "¹⁄₂")])
+def test_the_bit_for_a_joint_is_that_of_its_pilot_or_dowel(tmp_path: Path, by: str, bit: str) -> None:
+    joint = f"ends: {{butt: shelf, to: side, by: {by}, each: 2}}"
+    steps = step_text("Make it", "cuts: [side, shelf], joins: [ends], with: [bit for ends]", "- Drive {ends.count}.")
+    groups = {"stock": STOCK.splitlines()[0], "parts": CASE, "joints": joint}
+    found = make(tmp_path, groups, steps=steps)
+    assert found.slugs() == []
+    (step,) = found.plan().steps
+    assert [tool.text for tool in step.tools] == [f'{bit}" bit']
+    assert "".join(run.text for run in step.actions[0]) == "Drive 4."
