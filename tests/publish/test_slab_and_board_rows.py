@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import io
+from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from fixtures.target_books import target_plan
+from pypdf import PdfReader
+from sample_sheet import THEME, sample
 
 from planbook.cutting.board_stock import HandBoard
 from planbook.cutting.faults import cutting_faults
@@ -15,6 +20,7 @@ from planbook.cutting.practice import USUAL
 from planbook.cutting.slab_plan import slab_tasks, solve_all
 from planbook.plan.surveys import Mark, SawnAt
 from planbook.publish.cache import Store
+from planbook.publish.handout import handout
 from planbook.publish.layouts import cutting_of
 from planbook.publish.sheet_runs import plain
 from planbook.publish.slab_layouts import slabs_of
@@ -99,7 +105,7 @@ def test_boards_on_hand_of_a_plan(tmp_path: Path, edition: str) -> None:
         words = [plain(cut["setting"]) for cut in row["cuts"]]
         assert any(text.startswith("saw the end off") for text in words)
         assert any(text.startswith("straighten the edge") for text in words)
-        assert "board" in row["proof"]
+        assert "on hand" in row["proof"]
         assert row["weight"] == ""
     assert cutting_of(plan, habits, store) == cutting
 
@@ -114,3 +120,28 @@ def test_a_check_tells_of_a_pin_over_a_mark_without_looking_for_places() -> None
     beside = replace(split, along=(Fraction(0), 2 * INCH))
     clear = replace(plan, stock=(replace(stock, marks=(*stock.marks, beside)),))
     assert not list(cutting_faults(clear, USUAL["imperial"]))
+
+
+def test_slabs_and_boards_have_pages_of_their_own_in_the_handout(tmp_path: Path) -> None:
+    store, usual = Store(tmp_path), USUAL["imperial"]
+    slabs = slabs_of(target_plan("c", "imperial"), usual, store)
+    habits = replace(usual, boards=(board("long one", 45, 7),))
+    cutting = cutting_of(target_plan("b", "imperial"), habits, store)
+    data, pictures = sample(pictured=False)
+    # Steps of another plan: the links to them are left out.
+    rows = [{**row, "steps": [], "cuts": [_without_links(cut) for cut in row["cuts"]]} for row in cutting.rows]
+    data |= {"cutting": rows, "slabs": list(slabs.rows)}
+    made = handout(data, {**pictures, **slabs.paper, **cutting.paper}, paper="letter", theme_dir=THEME)
+    texts = [page.extract_text() for page in PdfReader(io.BytesIO(made)).pages]
+    (slab,) = (text for text in texts if "Cutting the slab" in text)
+    assert "from the left end, blade left of the line" in slab
+    assert "pocket and knot" in slab
+    assert "yours, front" in slab
+    boards = " ".join(text for text in texts if "Cutting the boards" in text or "on hand" in text)
+    assert "long one" in boards
+    assert "One good face" in boards
+    assert "A board to buy, at least" in " ".join(texts)
+
+
+def _without_links(cut: Mapping[str, Any]) -> dict[str, Any]:
+    return {**cut, "leaves": [piece for piece in cut["leaves"] if piece["k"] != "link"]}
