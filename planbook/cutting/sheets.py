@@ -24,6 +24,7 @@ from planbook.cutting.strips import StripPricing
 _FEW_PIECES = 60
 _SHARES = (1.0, 0.85, 0.7, 0.5)
 """Parts of the relaxed uses that are cut before the rest is looked at."""
+_MANY_COLUMNS = 700
 _THOROUGH_CHECKS = 5_000
 _FIRST = {First.RIP: "rip cuts first", First.CROSSCUT: "crosscuts first", First.EITHER: "rip or crosscut first"}
 
@@ -215,11 +216,12 @@ class SheetSearch:
         """Price again for what is left once the whole parts of the relaxed uses are cut, and choose anew (many pieces).
 
         Rounding down leaves pieces that the best columns for all do not suit (the residual problem of Scheithauer,
-        Terno 1995). With three stages there are so many columns that it is only worth it for a thorough search.
+        Terno 1995). Where there are many columns, as with three stages, that is only worth it for a thorough search.
         """
         problem = self.instance
         thorough = self.effort.checks >= _THOROUGH_CHECKS
-        if sum(problem.demands) <= _FEW_PIECES or (problem.stages == 3 and not thorough):
+        many = problem.stages == 3 or len(self.master.columns) > _MANY_COLUMNS
+        if sum(problem.demands) <= _FEW_PIECES or (many and not thorough):
             return None
         self.master.relax()
         uses = self.master.relaxed_uses()
