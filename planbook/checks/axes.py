@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from planbook.checks.copies import Copies, Copy
@@ -111,22 +111,34 @@ def stretch_at(stretches: Sequence[Stretch], at: float) -> Stretch | None:
 def in_own_axes(placement: Placement, point: Vector) -> Vector:
     """Return a point of the assembly in a part's own axes: l, w and t in mm."""
     away = [at - float(base) for at, base in zip(point, placement.origin, strict=True)]
-    ways = placement.turn or tuple(_direction(word) for word in placement.axes)
-    l, w, t = (sum(a * b for a, b in zip(away, way, strict=True)) for way in ways)  # noqa: E741
+    l, w, t = (sum(a * b for a, b in zip(away, way, strict=True)) for way in _ways(placement))  # noqa: E741
     return (l, w, t)
 
 
 def in_assembly(placement: Placement, point: Vector, way: Vector) -> tuple[Vector, Vector]:
     """Return a point and a direction of a part's own axes in the assembly."""
-    ways = placement.turn or tuple(_direction(word) for word in placement.axes)
+    return points_in_assembly(placement, (point,))[0], _turned(_ways(placement), way)
 
-    def turned(own: Vector) -> Vector:
-        x, y, z = (sum(value * ways[own_axis][axis] for own_axis, value in enumerate(own)) for axis in range(3))
-        return (x, y, z)
 
-    away = turned(point)
-    x, y, z = (float(base) + step for base, step in zip(placement.origin, away, strict=True))
-    return (x, y, z), turned(way)
+def points_in_assembly(placement: Placement, points: Iterable[Vector]) -> list[Vector]:
+    """Return points of a part's own axes in the assembly."""
+    ways = _ways(placement)
+    x, y, z = (float(base) for base in placement.origin)
+    found = []
+    for point in points:
+        along = _turned(ways, point)
+        found.append((x + along[0], y + along[1], z + along[2]))
+    return found
+
+
+def _ways(placement: Placement) -> tuple[Vector, ...]:
+    return placement.turn or tuple(_direction(word) for word in placement.axes)
+
+
+def _turned(ways: tuple[Vector, ...], own: Vector) -> Vector:
+    (a, b, c), (d, e, f), (g, h, i) = ways
+    l, w, t = own  # noqa: E741
+    return (l * a + w * d + t * g, l * b + w * e + t * h, l * c + w * f + t * i)
 
 
 def _direction(word: str) -> Vector:

@@ -16,7 +16,7 @@ from planbook.checks.copies import Copies, Copy
 from planbook.checks.fit import tolerance
 from planbook.checks.neighbours import WIDER
 from planbook.checks.outcome import Outcome
-from planbook.checks.passing import DOWELS, STRAIGHT, Known, Passing, Way
+from planbook.checks.passing import DOWELS, STRAIGHT, Known, Passing, Way, own_ways
 from planbook.checks.subject import EXACT, Subject, finely_shown
 from planbook.checks.units import Apart, pinned_at, taken_apart, units_at
 from planbook.plan.model import Role, Step
@@ -31,6 +31,8 @@ COMES = {
     "-z": "from below",
 }
 """How a part comes in that leaves along a way."""
+MOST_LEANING = 60
+"""Each of them may stand in the way of every other."""
 TOLD = 4
 """Of more parts than this only the number is told."""
 
@@ -46,7 +48,16 @@ def trapped_part(subject: Subject) -> Iterator[Outcome]:
         if not new or len(standing) < 2:
             continue
         units = units_at(plan, step.number, standing)
+        leaning = sum(bool(own_ways(unit)) for unit in units)
+        if leaning > MOST_LEANING:
+            told = f"{leaning} parts lean, {MOST_LEANING} in one step are the most that are looked at"
+            yield Outcome(of=f"step {step.number}", missing=told)
+            continue
         apart, passing = taken_apart(units, subject.shapes, float(play) + WIDER, known, pinned_at(plan, step.number))
+        if apart.unknown:
+            told = f"{apart.unknown} parts hold each other as boxes, and are too many to be looked at as solids"
+            yield Outcome(of=f"step {step.number}", missing=told)
+            continue
         stuck = (some for some in apart.stuck if any(units[number].new for number in some))
         problem = next((_trapped(subject, step, some, passing) for some in stuck), None)
         yield Outcome(

@@ -66,6 +66,7 @@ class Known:
 
     boxes: dict[tuple[int, int], Depths] = field(default_factory=dict)
     solids: dict[tuple[int, int, str], bool] = field(default_factory=dict)
+    plain: dict[tuple[int, int, str], bool] = field(default_factory=dict)
     points: dict[int, tuple[tuple[float, float, float], ...]] = field(default_factory=dict)
     shadows: dict[tuple[int, str], tuple[tuple[float, float], ...]] = field(default_factory=dict)
 
@@ -163,7 +164,10 @@ class Passing:
                 self._known.boxes[pair] = in_the_way(mine.boxes, theirs.boxes, self._play)
             return self._known.boxes[pair][WAYS.index(way[0])]
         if self._shapes is None:
-            return 0.0 if self._slides(mine, theirs, way) else _as_box(mine, theirs)
+            key = (id(mine), id(theirs), way[0])
+            if key not in self._known.plain:
+                self._known.plain[key] = self._slides(mine, theirs, way)
+            return 0.0 if self._known.plain[key] else _as_box(mine, theirs)
         from planbook.shape.paths import in_the_way as solids_in_the_way
 
         one, other = self._bodies(mine, theirs)
@@ -178,6 +182,8 @@ class Passing:
             if found is not None and moving.placement.turn is not None:
                 along = sum(a * b for a, b in zip(moving.placement.turn[0], way[1], strict=True)) * sense
                 return abs(along) > STRAIGHT_ON and found.slides(along > 0, self._play)
+        if shadows_apart(self._shadow(mine, way), self._shadow(theirs, way), self._play):
+            return True
         low = min(_along_way(point, way) for point in self._points(mine)) + self._play
         ahead = points_ahead(theirs.part, theirs.placement, self._points(theirs), way[1], low)
         return not ahead or shadows_apart(self._shadow(mine, way), shadow(ahead, way[1]), self._play)

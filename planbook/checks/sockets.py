@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from planbook.checks.axes import in_assembly, in_own_axes
+from planbook.checks.axes import in_assembly, in_own_axes, points_in_assembly
 from planbook.checks.bores import Bore, bores_of
 from planbook.checks.neighbours import Floated
 from planbook.plan.hulls import corners
@@ -138,7 +138,7 @@ def _entered(leg: Part, board: Part, bore: Bore, foot: Vector, ahead: Vector) ->
 def hull_points(part: Part, placement: Placement, boxes: Sequence[Floated]) -> tuple[Vector, ...]:
     """Return points of the assembly that span a copy: its own where it leans or is turned, else those of its boxes."""
     if placement.turn is not None or isinstance(part.shape, Turned):
-        return tuple(in_assembly(placement, corner, (1.0, 0.0, 0.0))[0] for corner in corners(part))
+        return tuple(points_in_assembly(placement, corners(part)))
     return tuple(spot for box in boxes for spot in itertools.product(*box))
 
 
@@ -171,7 +171,7 @@ def points_ahead(
                 share = mine / (mine - theirs)
                 x, y, z = (one + (two - one) * share for one, two in zip(spot, other, strict=True))
                 found.append((x, y, z))
-    return [in_assembly(placement, spot, (1.0, 0.0, 0.0))[0] for spot in found]
+    return points_in_assembly(placement, found)
 
 
 def shadow(points: Sequence[Vector], way: Vector) -> tuple[Spot, ...]:

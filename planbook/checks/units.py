@@ -19,6 +19,10 @@ from planbook.plan.model import Joint, Plan
 if TYPE_CHECKING:
     from planbook.checks.shapes import Shapes
 
+MOST_SOLID = 10
+"""Most units that are looked at as solids, each against each along each way."""
+MOST_SLANTED = 8
+"""Most slanted ways along which several units are tried together."""
 PINS = ("dowel", "biscuit", "loose tenon")
 """Fasteners that go half into one part and half into the other before both are pushed together."""
 NEAR = 1.0
@@ -76,14 +80,16 @@ def _held(joint: Joint, copies: Sequence[Copy]) -> Iterator[tuple[int, int]]:
 class Apart:
     """What taking some units apart came to."""
 
-    def __init__(self, passing: Passing) -> None:
+    def __init__(self, passing: Passing, lots: Sequence[tuple[int, ...]] | None = None) -> None:
         self.left: dict[int, Way] = {}
         """By the number of a unit: the way on which it left alone."""
         self.stuck: list[tuple[int, ...]] = []
         """Numbers of units of which none can leave the others, alone or with some of them."""
+        self.unknown = 0
+        """How many units hold each other as boxes, where they are too many to be looked at as solids."""
         self._passing = passing
         self._next: dict[tuple[int, str], int] = {}
-        waiting = [tuple(range(len(passing.units)))]
+        waiting = list(lots) if lots is not None else [tuple(range(len(passing.units)))]
         while waiting:
             some = self._without_single(waiting.pop())
             if len(some) < 2:
@@ -134,7 +140,7 @@ class Apart:
         """Return the fewest units that can leave the others together along one way, or None."""
         best = numbers
         ways = dict.fromkeys(way for number in numbers for way in self._passing.ways(number))
-        for way in (*STRAIGHT, *ways):
+        for way in (*STRAIGHT, *(ways if len(ways) <= MOST_SLANTED else ())):
             for number in numbers:
                 gone = self._with(number, numbers, way, len(best))
                 if len(gone) < len(best):
@@ -161,7 +167,12 @@ def taken_apart(
     """Return what taking units apart came to: as boxes where that is enough, else as solids."""
     passing = Passing(units, None, play, known, pinned)
     apart = Apart(passing)
-    if any(copy.shaped for some in apart.stuck for number in some for copy in units[number].copies):
+    held = [some for some in apart.stuck if any(copy.shaped for number in some for copy in units[number].copies)]
+    if held and all(len(some) <= MOST_SOLID for some in held):
         passing = Passing(units, shapes, play, known, pinned)
-        apart = Apart(passing)
+        closer = Apart(passing, held)
+        apart.left.update(closer.left)
+        apart.stuck = [some for some in apart.stuck if some not in held] + closer.stuck
+    elif held:
+        apart.unknown = max(len(some) for some in held)
     return apart, passing

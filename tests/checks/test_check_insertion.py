@@ -186,3 +186,16 @@ def test_a_box_that_is_moved_away_meets_what_is_in_its_way_and_nothing_else(mine
         swept[axis] = (min(low, low + far), max(high, high + far))
         hit = all(a[0] < b[1] and b[0] < a[1] for a, b in zip(swept, theirs, strict=True))
         assert (width > 0) == (hit and apart)
+
+
+def test_many_leaning_parts_take_no_long_time_and_say_what_was_left_out() -> None:
+    """Four stools pushed into each other: too many parts hold each other to look at them as solids."""
+    plan = target_plan("b", "imperial")
+    placements = tuple(
+        replace(item, copy=item.copy + 10 * number, origin=(item.origin[0] + 300 * number, *item.origin[1:]))
+        for number in range(4)
+        for item in plan.placements
+    )
+    (found,) = outcomes("trapped-part", Subject(replace(plan, placements=placements))).values()
+    assert found.problem is None
+    assert "hold each other as boxes" in found.missing
