@@ -22,6 +22,6 @@ def test_a_slot_takes_half_the_biscuit_and_a_little_more(number: int) -> None:
 
 
 def test_a_number_that_is_not_sold() -> None:
-    with pytest.raises(TradeError, match="No. 7") as caught:
+    with pytest.raises(TradeError, match=r"No\. 7") as caught:
         find_biscuit(7)
     assert caught.value.help == "write one of No. 0, No. 10, No. 20"
