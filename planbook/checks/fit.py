@@ -23,6 +23,7 @@ from planbook.units.factors import INCH
 
 if TYPE_CHECKING:
     from planbook.checks.sockets import Entered
+    from planbook.plan.shapes import Vector
 
 TOUCH = INCH / 32
 """Two members of a joint within this, and the room of the joint, touch, in mm (common practice, no source)."""
@@ -39,11 +40,12 @@ def parts_overlap(subject: Subject) -> Iterator[Diagnostic]:
     """Find two parts that take the same space, other than in a cut of one of them."""
     limit = tolerance(subject.plan.edition)
     worst: dict[tuple[str, str], tuple[Fraction, Standing, Standing]] = {}
+    spans: dict[int, tuple[Vector, ...]] = {}
     for one, other in _neighbours(standing(subject.plan)):
         depth = _shared(one, other, limit)
         if depth is not None and (one.shaped or other.shaped):
             # Only their boxes are known to share space.
-            depth = None if _plainly_apart(one, other, limit) else subject.shapes().shared(one, other, limit)
+            depth = None if _plainly_apart(one, other, limit, spans) else subject.shapes().shared(one, other, limit)
         key = (one.part.key, other.part.key)
         if depth is not None and (key not in worst or depth > worst[key][0]):
             worst[key] = (depth, one, other)
@@ -66,21 +68,25 @@ def parts_overlap(subject: Subject) -> Iterator[Diagnostic]:
 VIEWS = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
-def _plainly_apart(one: Standing, other: Standing, limit: Fraction) -> bool:
-    """Whether two copies of which one leans share no space beyond the limit: in closed form, without solids."""
+def _plainly_apart(one: Standing, other: Standing, limit: Fraction, spans: dict[int, tuple[Vector, ...]]) -> bool:
+    """Whether two copies of which one leans share no space beyond the limit: in closed form, without solids.
+
+    `spans` keeps the points that span each copy.
+    """
     socket = _socket(one, other)
     if socket is not None:
         return socket.depth <= float(limit)
-    turns = [standing.placement.turn for standing in (one, other) if standing.placement.turn is not None]
+    turns = [copy.placement.turn for copy in (one, other) if copy.placement.turn is not None]
     if not turns:
         return False
     from planbook.checks.sockets import hull_points, seen_apart
 
-    spans = [
-        hull_points(standing.part, standing.placement, [floated(space) for space in standing.solid])
-        for standing in (one, other)
-    ]
-    return seen_apart(spans[0], spans[1], (*VIEWS, *(turn[0] for turn in turns)), float(limit))
+    for copy in (one, other):
+        if id(copy) not in spans:
+            boxes = [floated(space) for space in copy.solid]
+            spans[id(copy)] = hull_points(copy.part, copy.placement, boxes)
+    ways = (*VIEWS, *(turn[0] for turn in turns))
+    return seen_apart(spans[id(one)], spans[id(other)], ways, float(limit))
 
 
 def _socket(one: Standing, other: Standing) -> Entered | None:
