@@ -209,7 +209,7 @@ def _cutting_cell(views: Views, step: Step, part: Part, *, crowded: bool) -> Cel
                 _opening(sheet, part, cut, on_face, show_up=show_up)
         at, floor = faces[0], seen.face(measured, float(part.thick) - face_t)
         for on_face in faces:
-            datum_mark(sheet, on_face, number=on_face is at)
+            datum_mark(sheet, on_face, part, number=on_face is at)
         draw_measures(
             sheet, at, measures_of(part, cuts, rows_of(part, told), plan.edition),
             beyond=float(wide) if datum_back else 0.0, foot=floor,
@@ -432,7 +432,7 @@ def _lying_cell(views: Views, step: Step, same: Sequence[Part]) -> Cell:
         faces = [seen.face(item, float(part.thick) if show_up else 0.0) for item in items]
         foot = seen.face(items[0], 0.0 if show_up else float(part.thick))
         if trimmed:
-            datum_mark(sheet, faces[0])
+            datum_mark(sheet, faces[0], part)
         draw_measures(sheet, faces[0], trimmed, beyond=beyond, foot=foot)
         for item, at in zip(items, faces, strict=True):
             letters = [(other.letter, item.standing.placement.hand) for other in same]

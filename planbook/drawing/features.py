@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from fractions import Fraction
+
 from planbook.drawing.wording import spoken
 from planbook.plan import drilling
 from planbook.plan.drilling import Row, Side
 from planbook.plan.model import Cut, CutKind, Hole, Part, Placement, Plan
-from planbook.units.editions import Edition
+from planbook.units.editions import Edition, snap
 
 
 def rows_of(part: Part, holes: tuple[Hole, ...] | None = None) -> tuple[Row, ...]:
@@ -81,6 +84,36 @@ def runs_across(part: Part, cut: Cut) -> bool:
     return (l1 - l0) / part.length.final < (w1 - w0) / part.width.final
 
 
+def chalk_line(part: Part) -> Fraction | None:
+    """Return how far from its datum edge the chalk line of a part with natural edges runs; None for others.
+
+    Nobody can measure from an edge as it grew: what lies across such a part is measured from its line.
+    """
+    return part.sawn_at.line if part.sawn_at is not None else None
+
+
+def across_from(part: Part) -> str:
+    """Return what places across a part are measured from."""
+    return part.faces.datum_edge if chalk_line(part) is None else "chalk line"
+
+
+def across_text(part: Part, w: Fraction, edition: Edition, written: Callable[[Fraction, Edition], str]) -> str:
+    """Return a place across a part: from its datum edge, or `5" before` and `5" behind` the chalk line."""
+    line = chalk_line(part)
+    if line is None:
+        return written(w, edition)
+    off = snap(w - line, edition)
+    return f"{written(abs(off), edition)} {'behind' if off > 0 else 'before'}" if off else "0"
+
+
+def across_words(part: Part, w: Fraction, edition: Edition) -> str:
+    """Return the same with what it is measured from, for an alternative text."""
+    text, base = across_text(part, w, edition, spoken), across_from(part)
+    if chalk_line(part) is None:
+        return f"{text} from the {base}"
+    return f"on the {base}" if text == "0" else f"{text} the {base}"
+
+
 def cut_words(part: Part, cut: Cut, edition: Edition) -> str:
     """Return a cut with its sizes and its place, for an alternative text."""
     what = f"a {cut.kind.value} for the {cut.for_part}" if cut.for_part else f"a {cut.kind.value}"
@@ -92,18 +125,18 @@ def cut_words(part: Part, cut: Cut, edition: Edition) -> str:
     ):
         # Along its run a cut may stop; across it, one that runs out at an edge is placed by its width.
         if low > 0 and (high < whole or lengthwise is not across):
-            words.append(f"{spoken(low, edition)} from the {side}")
+            words.append(f"{spoken(low, edition)} from the {side}" if lengthwise else across_words(part, low, edition))
     return ", ".join(words)
 
 
 def row_words(part: Part, row: Row, edition: Edition) -> str:
     """Return a row of holes with its sizes and its place, for an alternative text."""
     deep = "right through" if row.deep is None else f"{spoken(row.deep, edition)} deep"
-    x_from, y_from = part.faces.datum_end, part.faces.datum_edge
+    x_from, across = part.faces.datum_end, across_words(part, row.w, edition)
     if not row.side.wide:
         deep += f", in the {getattr(part.faces, row.side.value)}"
         x_from = part.faces.datum_edge if row.side in (Side.DATUM_END, Side.FAR_END) else part.faces.datum_end
-        y_from = part.faces.show
+        across = f"{spoken(row.w, edition)} from the {part.faces.show}"
     every = f", {spoken(row.every, edition)} apart" if row.every is not None else ""
     if row.every is None and row.evenly(edition.resolution):
         every = f", evenly spaced over {spoken(row.places[-1] - row.places[0], edition)}"
@@ -112,6 +145,6 @@ def row_words(part: Part, row: Row, edition: Edition) -> str:
     first = "the first " if many else ""
     return (
         f"{what}, {spoken(row.diameter, edition.finest)} in diameter, {deep}, "
-        f"{spoken(row.w, edition)} from the {y_from}, "
+        f"{across}, "
         f"{first}{spoken(row.places[0], edition)} from the {x_from}{every}"
     )

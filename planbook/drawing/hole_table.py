@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from planbook.drawing.features import across_from, across_text
 from planbook.drawing.picture import Label, LabelKind
 from planbook.drawing.placing import word_label
 from planbook.drawing.sheet import Sheet
@@ -59,7 +60,7 @@ def hole_lines(plan: Plan, part: Part) -> tuple[HoleLine, ...]:
                 first=number + 1,
                 last=number + count,
                 along=_places(plan, row),
-                across=size(row.w, plan.edition),
+                across=_across(plan, part, row),
                 diameter=_wide(plan, row),
                 deep=_deep(plan, part, row),
                 for_what=_for_what(plan, part, row.hole),
@@ -67,6 +68,13 @@ def hole_lines(plan: Plan, part: Part) -> tuple[HoleLine, ...]:
         )
         number += count
     return tuple(lines)
+
+
+def _across(plan: Plan, part: Part, row: Row) -> str:
+    """Return Y of a row, on a part with natural edges from its chalk line."""
+    if not row.side.wide:
+        return size(row.w, plan.edition)
+    return across_text(part, row.w, plan.edition, size)
 
 
 def bored_words(plan: Plan, row: Row) -> str:
@@ -148,7 +156,7 @@ def draw_hole_table(
     bottom = top - ROW * len(rows)
     for y in (top, bottom):
         sheet.line(LineKind.STROKE, (left, y), (right, y))
-    notes = [f"X from the {part.faces.datum_end}, Y from the {part.faces.datum_edge}, both from the black corner"]
+    notes = [f"X from the {part.faces.datum_end}, Y from the {across_from(part)}, both from the black corner"]
     if any(not row.side.wide for row in rows_of(part)):
         ends = any(row.side in (Side.DATUM_END, Side.FAR_END) for row in rows_of(part))
         notes.append(

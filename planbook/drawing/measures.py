@@ -14,14 +14,14 @@ from math import atan2, cos, sin
 import numpy as np
 
 from planbook.drawing.dimension import dimension, unit
-from planbook.drawing.features import is_through, runs_across
+from planbook.drawing.features import chalk_line, is_through, runs_across
 from planbook.drawing.picture import Label, LabelKind, Point
 from planbook.drawing.sheet import Sheet
-from planbook.drawing.style import DATUM_MARK, SIZE_HEIGHT, Shade
+from planbook.drawing.style import DATUM_MARK, SIZE_HEIGHT, LineKind, Shade
 from planbook.drawing.wording import size
 from planbook.plan.drilling import Row
 from planbook.plan.model import Cut, CutKind, Part
-from planbook.units.editions import Edition
+from planbook.units.editions import Edition, snap
 
 At = Callable[[float, float], Point]
 """Where a place of a part's face (from the datum end, from the datum edge) lies on paper."""
@@ -48,6 +48,7 @@ def measures_of(
     has no detail and keeps its own.
     """
     found: dict[tuple[bool, Fraction, Fraction], Measure] = {}
+    line = chalk_line(part)
     far = {True: False, False: False}
 
     def add(lengthwise: bool, start: Fraction, stop: Fraction, text: str = "") -> None:
@@ -55,19 +56,36 @@ def measures_of(
             key = (lengthwise, start, stop)
             found.setdefault(key, Measure(*key, text or size(stop - start, edition), far[lengthwise]))
 
+    def from_line(w: Fraction) -> None:
+        """Add a place across, from the datum edge or from the chalk line; what lies on that has none."""
+        base = line or Fraction(0)
+        if snap(abs(w - base), edition):
+            add(False, min(base, w), max(base, w))
+
     for cut in cuts:
         both = cut.kind is CutKind.NOTCH
         across = runs_across(part, cut)
         far = {True: 2 * cut.box.w[0] >= part.width.final, False: 2 * cut.box.l[0] >= part.length.final}
         for lengthwise in (True, False):
             span, whole = (cut.box.l, part.length.final) if lengthwise else (cut.box.w, part.width.final)
-            if both or across is lengthwise:
+            if not lengthwise and line is not None:
+                for edge in span:
+                    from_line(edge)
+            elif both or across is lengthwise:
                 _add_cut(add, lengthwise, span, whole, width=widths or both or is_through(part, cut))
             else:
                 _add_ends(add, lengthwise, span, whole)
     far = {True: False, False: False}
+    _add_rows(add, from_line, rows, edition)
+    return tuple(found.values())
+
+
+def _add_rows(
+    add: Callable[..., None], from_line: Callable[[Fraction], None], rows: Iterable[Row], edition: Edition
+) -> None:
+    """Add where rows of holes stand, and how they are spaced."""
     for row in rows:
-        add(False, Fraction(0), row.w)
+        from_line(row.w)
         add(True, Fraction(0), row.places[0])
         spaces = len(row.places) - 1
         if spaces > 1 and row.every is not None:
@@ -78,7 +96,6 @@ def measures_of(
         else:
             for place in row.places[1:]:
                 add(True, Fraction(0), place)
-    return tuple(found.values())
 
 
 def _add_cut(
@@ -145,9 +162,15 @@ def direction_of(at: At, start: tuple[float, float], stop: tuple[float, float]) 
     return unit(b[0] - a[0], b[1] - a[1])
 
 
-def datum_mark(sheet: Sheet, at: At, *, number: bool = True) -> None:
-    """Fill the corner from which all places are measured, and write 0 beside it."""
-    corner = at(0.0, 0.0)
+def datum_mark(sheet: Sheet, at: At, part: Part, *, number: bool = True) -> None:
+    """Fill the corner from which all places of a part are measured, and write 0 beside it.
+
+    A part with natural edges has its chalk line drawn, and the corner where that begins.
+    """
+    line = chalk_line(part)
+    if line is not None:
+        sheet.line(LineKind.CENTRE, at(0.0, float(line)), at(float(part.length.final), float(line)))
+    corner = at(0.0, float(line or 0))
     along_l, along_w = direction_of(at, (0.0, 0.0), (1.0, 0.0)), direction_of(at, (0.0, 0.0), (0.0, 1.0))
     legs = [(corner[0] + d[0] * DATUM_MARK, corner[1] + d[1] * DATUM_MARK) for d in (along_l, along_w)]
     sheet.area(Shade.INK, (corner, *legs))

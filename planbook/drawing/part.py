@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from planbook.drawing.details import cut_names, detail_sheet, details_of
 from planbook.drawing.dimension import dimension
 from planbook.drawing.features import (
+    across_from,
+    chalk_line,
     cut_words,
     handedness,
     hands_of,
@@ -168,7 +170,7 @@ def _face_sheet(plan: Plan, part: Part, hand: str, flat: Flat, lines: Sequence[H
     place_grain(sheet, face, direction_of(flat.at, (0, 0), (1, 0)), middle)
     for text, place in (
         (part.faces.datum_end, (0.06 * long, 0.6 * wide)),
-        (part.faces.datum_edge, (0.75 * long, 0.03 * wide)),
+        (across_from(part), (0.75 * long, float(chalk_line(part) or Fraction(3, 100) * part.width.final))),
     ):
         target = flat.at(*place)
         if place_word(sheet, text, face, target, within=NEAR) is None:
@@ -195,7 +197,7 @@ def part_words(plan: Plan, part: Part, hand: str) -> str:
         f"{spoken(part.thick, edition)} thick",
         f"It has {'; '.join([*cuts, *rows])}" if cuts or rows else "",
         _outline_words(part, edition),
-        f"Places are measured from the {part.faces.datum_end} and the {part.faces.datum_edge}",
+        f"Places are measured from the {part.faces.datum_end} and the {across_from(part)}",
         "The other hand is its mirror image" if part.pair else "",
     )
 
@@ -311,7 +313,7 @@ def _draw_places(sheet: Sheet, flat: Flat, part: Part, edition: Edition, *, rows
     at = flat.at
     along, across = direction_of(at, (0, 0), (1, 0)), direction_of(at, (0, 0), (0, 1))
     back_along, back_across = (-along[0], -along[1]), (-across[0], -across[1])
-    datum_mark(sheet, at)
+    datum_mark(sheet, at, part)
     found = [
         *measures_of(part, part.cuts, rows, edition, widths=False),
         *_station_places(part, edition),

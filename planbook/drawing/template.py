@@ -143,7 +143,7 @@ def template_sheet(face: Face, *, upright: bool, drilled: bool = True) -> Sheet:
     window = None if face.template.whole else _window(flat, face)
     if drilled:
         _bore(sheet, flat, face)
-        datum_mark(sheet, flat.at, number=False)
+        datum_mark(sheet, flat.at, face.part, number=False)
     if window is not None:
         sheet = clipped(sheet, window)
     if drilled:

@@ -88,7 +88,7 @@ def mark_boards(
     """
     long, wide = float(part.length.final), float(part.width.final)
     for at in faces:
-        datum_mark(sheet, at, number=False)
+        datum_mark(sheet, at, part, number=False)
         if mark:
             face_mark(sheet, at, long, wide)
     if mark and len(lying) == 2:

@@ -143,7 +143,7 @@ def _ends(claims: Claims, name: str, exact: Fraction, side: Fraction, angle: flo
 
 
 def _slab_part(draft: Draft, claims: Claims, name: str, letter: str, form: SlabPartSource) -> Part:
-    made, wide, _ = slabs.outline(draft, name, form)
+    made, wide, line = slabs.outline(draft, name, form)
     low, high = stand.interval(draft, name, stand.frame_of(draft, name).l)
     allowed = allowance("slab", draft.edition.name)
     length = Size(final=high - low, rough=high - low + allowed.length_mm)
@@ -160,7 +160,7 @@ def _slab_part(draft: Draft, claims: Claims, name: str, letter: str, form: SlabP
         shaped_in=part.made_in,
         cuts=_voids(draft, name),
         eased=tuple(eased),
-        sawn_at=SawnAt(slabs.start_of(draft, form), natural=natural, keep=keep),
+        sawn_at=SawnAt(slabs.start_of(draft, form), natural=natural, keep=keep, line=line),
     )
 
 

@@ -59,3 +59,5 @@ class SawnAt:
     """`front` and `back`: the edges that stay as grown."""
     keep: tuple[str, ...] = ()
     """Marks that have to lie wholly inside it."""
+    line: Fraction | None = None
+    """How far behind the foremost place of the part the chalk line runs, in mm; None where no line is known."""

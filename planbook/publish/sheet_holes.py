@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Any
 
+from planbook.drawing.features import across_from, across_text
 from planbook.plan.drilling import (
     COUNTERSINK,
     Bored,
@@ -44,7 +45,7 @@ def _part(plan: Plan, part: Part) -> dict[str, Any]:
     sides: dict[tuple[str, str, str], list[dict[str, Any]]] = {}
     for row in rows_of(part):
         bored = [next(lines) for _ in row.places]
-        key = (bored[0].face, bored[0].x_from, bored[0].y_from)
+        key = (bored[0].face, bored[0].x_from, _y_from(part, bored[0]))
         sides.setdefault(key, []).extend(_rows(plan, row, bored))
     return {
         "letter": part.letter,
@@ -62,17 +63,17 @@ def _part(plan: Plan, part: Part) -> dict[str, Any]:
 def _rows(plan: Plan, row: Row, bored: list[Bored]) -> list[dict[str, Any]]:
     """Return one line for a row, or one for each hole where each is bored in a way of its own."""
     if len({tuple(_more(line, plan.edition)) for line in bored}) == 1:
-        return [_line(plan, row, bored, places_of(row, plan.edition))]
-    return [_line(plan, row, [line], size(line.x, plan.edition)) for line in bored]
+        return [_line(plan, bored, places_of(row, plan.edition))]
+    return [_line(plan, [line], size(line.x, plan.edition)) for line in bored]
 
 
-def _line(plan: Plan, row: Row, bored: list[Bored], x: str) -> dict[str, Any]:
+def _line(plan: Plan, bored: list[Bored], x: str) -> dict[str, Any]:
     edition, first, last = plan.edition, bored[0], bored[-1]
     return {
         "numbers": str(first.number) if first is last else f"{first.number} \u2013 {last.number}",
         "hand": first.hand,
         "x": x,
-        "y": size(row.w, edition),
+        "y": _y(plan, first, size),
         "diameter": size(first.diameter, edition.finest),
         "bit": first.bit,
         "deep": _deep(first.deep, edition),
@@ -81,6 +82,16 @@ def _line(plan: Plan, row: Row, bored: list[Bored], x: str) -> dict[str, Any]:
         "goes_to": _goes_to(plan, first),
         "steps": _steps(plan, (line.step for line in bored)),
     }
+
+
+def _y_from(part: Part, line: Bored) -> str:
+    """Return what Y is measured from: on a part with natural edges from its chalk line."""
+    return across_from(part) if line.side.wide else line.y_from
+
+
+def _y(plan: Plan, line: Bored, written: Callable[[Fraction, Edition], str]) -> str:
+    part, edition = plan.part(line.part), plan.edition
+    return across_text(part, line.y, edition, written) if line.side.wide else written(line.y, edition)
 
 
 def places_of(row: Row, edition: Edition) -> str:
@@ -159,7 +170,8 @@ def _cells(plan: Plan, line: Bored) -> list[str]:
     deep = BACKED if line.deep is None else plain_length(line.deep, edition)
     return [
         line.letter, line.part, line.hand, str(line.count), str(line.number), line.face,
-        plain_length(line.x, edition), line.x_from, plain_length(line.y, edition), line.y_from,
+        plain_length(line.x, edition), line.x_from,
+        _y(plan, line, plain_length), _y_from(plan.part(line.part), line),
         plain_length(line.diameter, edition.finest), line.bit, deep, "; ".join(_more(line, edition)), line.role,
         plan.part(line.mate).letter if line.mate else "", line.fastener, line.group, str(line.step or ""),
     ]  # fmt: skip

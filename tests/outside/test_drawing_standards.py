@@ -95,6 +95,10 @@ def lengths(plan: Plan) -> set[Fraction]:
             found |= {hole.l, hole.w, hole.diameter, hole.deep or Fraction(0)}
         places = sorted({hole.l for hole in part.holes})
         found |= {b - a for a, b in pairwise(places)}
+        if part.sawn_at is not None and part.sawn_at.line is not None:
+            # Across a part with natural edges everything is measured from its chalk line.
+            places = [hole.w for hole in part.holes] + [w for cut in part.cuts for w in cut.box.w]
+            found |= {abs(w - part.sawn_at.line) for w in places}
         for station in getattr(part.shape, "stations", ()):
             found |= {station.at, station.size}
         found |= {ease.size for ease in part.eased}
