@@ -107,14 +107,8 @@ def _tidy(built: LessonWork, starts: Starts, end: int) -> Starts:
     )
     machines = tuple(number for number, station in enumerate(built.lesson.stations) if station.count > 1)
     found = tidied(built.work, starts, end, lasts, machines)
-    places = {station.key for station in built.lesson.stations if station.set}
-    benches = [
-        number
-        for number, role in enumerate(built.roles)
-        if role.kind == "work"
-        and not any(use.station in places for use in built.lesson.operations[role.operation].uses)
-    ]
-    return begun_early(built.work, found, benches)
+    # Nobody waits beside a free machine for the sake of a tidy one.
+    return begun_early(built.work, found, [n for n, role in enumerate(built.roles) if role.kind == "work"])
 
 
 def _nothing_to_do(lesson: Lesson, grid: Grid) -> Timetable:
@@ -201,8 +195,10 @@ def bottlenecks(lesson: Lesson, outcome: Outcome, *, ask: int = 2, effort: int =
     table = outcome.table
     if table is None:
         return ()
+    counts = {station.key: station.count for station in lesson.stations}
     loads = sorted(
-        (_load(table, station.key, station.count) for station in lesson.stations), key=lambda load: -load.share
+        (_load(table, key, count) for key, count in counts.items()),
+        key=lambda load: -Fraction(load.minutes, counts[load.station]),
     )
     asked: list[Load] = []
     for place, load in enumerate(loads):

@@ -150,7 +150,7 @@ def pushed_early(work: Work, starts: Starts) -> Starts:
 
 
 def begun_early(work: Work, starts: Starts, items: Iterable[int]) -> Starts:
-    """Move the copies of some items as early as they go, the others staying: nobody stands idle before bench work."""
+    """Move the copies of some items as early as they go, the others staying: nobody stands idle before free work."""
     chosen = frozenset(items)
     placing = Placing(work, ending(work, starts))
     for number, row in enumerate(starts):
