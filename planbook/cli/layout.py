@@ -56,7 +56,8 @@ def layout(
     stock:
       sheet: {length: 96 in, width: 48 in, price: 84}
 
-    Stock with a `survey` or an `outline` is a slab, with its marks; parts of it may have natural edges.
+    Stock with `defects` is a board on hand. Stock with a `survey` or an `outline` is a slab, with its marks; parts
+    of it may have natural edges.
     """  # noqa: D301 - the sign for click to keep the lines
     if into is not None and into.suffix.lower() not in FILES:
         raise click.UsageError(f"`{into}` is no PDF, DXF or SVG file; write for example `--into layout.pdf`")

@@ -10,7 +10,7 @@ from itertools import product
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planbook.cutting.bounds import Sized, area_share, stock_share
@@ -76,6 +76,7 @@ def test_a_list_cut_short_is_no_list() -> None:
 @given(
     st.lists(st.tuples(st.integers(1, 9), st.sampled_from([None, 0, 1, 3])), min_size=1, max_size=3), st.integers(0, 40)
 )
+@settings(deadline=None)
 def test_sums_of_prices(stock: list[tuple[int, int | None]], bound: int) -> None:
     prices, limits = [price for price, _ in stock], [limit for _, limit in stock]
     reach = attainable(Fraction(bound) - Fraction(1, 3), prices, limits)
