@@ -76,7 +76,8 @@ class BareStock(Words):
         default_factory=dict, description="Knots, cracks and bark pockets of a slab, zones to keep out of, fine figure."
     )
     clear: Text | None = Field(
-        None, description="How far parts stay from marks of a slab that they do not `keep`; 1/2 in (12 mm) if not given."
+        None,
+        description="How far parts stay from marks of a slab that they do not `keep`; 1/2 in (12 mm) if not given.",
     )
 
 
