@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from planbook.drawing.features import across_from, chalk_line
 from planbook.drawing.measures import datum_mark, direction_of
 from planbook.drawing.picture import distance, polygon
 from planbook.drawing.placing import beside, place_word, word_label
@@ -110,5 +111,5 @@ def mark_boards(
         is None
     ):
         beside(sheet, word_label(part.faces.datum_end, end), end, region=wood)
-    edge = at(0.85 * long, 0.02 * wide)
-    beside(sheet, word_label(part.faces.datum_edge, edge), edge, region=wood)
+    edge = at(0.85 * long, float(chalk_line(part) or 0.02 * wide))
+    beside(sheet, word_label(across_from(part), edge), edge, region=wood)
