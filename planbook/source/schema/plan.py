@@ -73,7 +73,8 @@ class StockSource(Words):
         default_factory=dict, description="Knots, cracks and bark pockets of a slab, by a name of your own."
     )
     clear: Value | None = Field(
-        None, description="How far parts stay from marks of a slab that they do not `keep`; 1/2 in (12 mm) if not given."
+        None,
+        description="How far parts stay from marks of a slab that they do not `keep`; 1/2 in (12 mm) if not given.",
     )
 
 
