@@ -76,7 +76,8 @@ def read(svg: str) -> str:
         assert tuple("".join(map(str, row[left : left + 7])) for row in grid[top : top + 7]) == FINDER
     timing = [grid[6][j] for j in range(8, size - 8)]
     assert timing == [(j + 1) % 2 for j in range(8, size - 8)]
-    # Format information (7.9): its first five bits, less the mask 10101, are level and mask; level M is 00, and more is taken where there is room.
+    # Format information (7.9): its first five bits, less the mask 10101, are level and mask. Level M is 00; a
+    # stronger one is taken where there is room.
     told = [grid[8][j] for j in range(5)]
     level, mask = divmod(int("".join(map(str, told)), 2) ^ 0b10101, 8)
     assert level == 0 or size == 25  # all levels of version 2 have one block
