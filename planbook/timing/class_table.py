@@ -200,9 +200,13 @@ def bottlenecks(lesson: Lesson, outcome: Outcome, *, ask: int = 2, effort: int =
         (_load(table, key, count) for key, count in counts.items()),
         key=lambda load: -Fraction(load.minutes, counts[load.station]),
     )
+    # The busiest machine and the busiest of what is brought to the bench come before the rest.
+    machines = {station.key for station in lesson.stations if station.set}
+    first = [next((load.station for load in loads if (load.station in machines) == kind), "") for kind in (True, False)]
+    wanted = [key for key in dict.fromkeys([*first, *(load.station for load in loads)]) if key][:ask]
     asked: list[Load] = []
-    for place, load in enumerate(loads):
-        if place < ask and load.minutes:
+    for load in loads:
+        if load.station in wanted and load.minutes:
             stations = tuple(replace(s, count=s.count + 1) if s.key == load.station else s for s in lesson.stations)
             more = class_timetable(replace(lesson, stations=stations), effort=effort, tidy=False, two_tracks=False)
             load = replace(load, saves=max(0, table.end - more.table.end) if more.table is not None else 0)
