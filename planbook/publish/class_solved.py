@@ -81,10 +81,13 @@ def tell_fit(one: Class, book: BookInfo, findings: Findings, store: Store) -> No
     work = class_work(one, book)
     if all(operation.prepared for operation in work.lesson.operations):
         return
+    kept = store.get("timetables", answer_key(work))
+    if kept == FITS:
+        return
     try:
         asked = {each.shares: each for each in (work, by_longest_way(work))}.values()
         answers = [fits(each.lesson) for each in asked]
-        if any(answers) or (None in answers and store.get("timetables", answer_key(work)) in (None, FITS)):
+        if any(answers) or (None in answers and kept is None):
             return
         outcome = Outcome(table=None, proven=True, model="one order of steps for all")
         _told(one, list(asked)[-1], outcome, findings, most=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -9,6 +10,8 @@ from sample_processes import Measured
 
 
 def test_check(planbook_process: Callable[..., Measured], bare: Callable[[str], Measured], demo: Path) -> None:
+    # Whether a class fits is asked with numpy, until publishing has told.
+    shutil.rmtree(demo / "classes")
     runs = [planbook_process("check", demo) for _ in range(4)]
     best = min(runs[1:], key=lambda run: run.seconds)
     plain = bare("import yaml; from pydantic import BaseModel")
