@@ -112,10 +112,10 @@ class _Drawing:
             left, bottom, right, top = figure.box
             middle = ((left + right) / 2, (bottom + top) / 2)
             self._write(LabelKind.MARK, figure.text, middle, figure.height, bold=True, on_ink=True)
-        for part in self._layout.parts:
-            self._letter(part)
         for mark in self._layout.slab.marks:
             self._name(mark)
+        for part in self._layout.parts:
+            self._letter(part)
         for rest in self._layout.rests:
             self._rest(rest.box)
         self._words()
@@ -246,7 +246,10 @@ class _Drawing:
         x, y, high = (left + right) / 2, (bottom + top) / 2, LEAST_HEIGHT
         spots = [(x, top + 0.6 * high + 1.2), (x, bottom - 0.6 * high - 1.2)]
         spots += [(right + wide / 2 + 1.4, y), (left - wide / 2 - 1.4, y)]
-        spots += [(right + wide / 2 + 1.4, top + high), (left - wide / 2 - 1.4, bottom - high)]
+        for gap in (1.4, 4.0):  # beside it at a slant, near and further off
+            sides, ends = (left - wide / 2 - gap, right + wide / 2 + gap), (top + high, bottom - high)
+            spots += [(a, b) for a in sides for b in ends]
+        spots += [(a, y + b) for a in (left - wide / 2 + 1, right + wide / 2 - 1) for b in (2 * high, -2 * high)]
         if wide + 1.5 < right - left and high + 2.4 < top - bottom:
             spots.insert(0, (x, y))
         boxes = np.array([(a - wide / 2, b - high * 0.8, a + wide / 2, b + high / 2) for a, b in spots])
