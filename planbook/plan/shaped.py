@@ -72,7 +72,10 @@ def _bare(draft: Draft, claims: Claims, name: str, letter: str, size: tuple[Size
 
 
 def _disc(draft: Draft, claims: Claims, name: str, letter: str, form: DiscSource) -> Part:
-    from planbook.plan.parts import glue_up_note, widest_strip  # it makes all parts, and so asks here for the shaped ones
+    from planbook.plan.parts import (  # it makes all parts, and so asks here for the shaped ones
+        glue_up_note,
+        widest_strip,
+    )
 
     across, thick = discs.diameter(draft, name, form), stand.thick(draft, name)
     allowed = allowance("lumber", draft.edition.name)

@@ -106,7 +106,7 @@ def softwood(name: str) -> Softwood:
 
 
 def stick_lengths(edition: str) -> tuple[Fraction, ...]:
-    """Return the lengths in mm in which dressed softwood is usually sold, short to long (common practice, no source)."""
+    """Return the usual lengths of dressed softwood in mm, short to long (common practice, no source)."""
     first, last, step = (millimetres(text) for text in table("lumber")["softwood"]["lengths"][edition])
     return tuple(first + step * number for number in range(int((last - first) / step) + 1))
 

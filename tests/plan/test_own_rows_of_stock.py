@@ -75,7 +75,8 @@ def test_stock_of_the_books_own_gives_thickness_mass_and_sheet(tmp_path: Path, e
     assert ply.thickness == thick  # 23/32 in; 17.6 mm on the millimetre
     assert (ply.material, ply.known_as) == ("poplar plywood", "birch plywood")
     wide = Fraction(49 * 254, 10) if edition == "imperial" else Fraction(1250)
-    assert ply.sheet is not None and ply.sheet[0] == wide
+    assert ply.sheet is not None
+    assert ply.sheet[0] == wide
     assert (plan.stock_named("solid").density, ply.density) == (610, 450)
     volumes = [part.length.final * part.width.final * part.thick for part in plan.parts]
     assert plan.mass == (volumes[0] * 610 + volumes[1] * 450) / 10**9
@@ -106,4 +107,5 @@ def test_a_wood_nobody_knows_names_the_books_own_among_the_nearest(tmp_path: Pat
     plan, findings = _resolved(tmp_path, "metric", plan=PLAN.replace("our acacia", "field acacea"))
     (told,) = (item for item in findings if item.slug == "unknown-wood")
     assert plan is None
-    assert told.help is not None and "`field acacia`" in told.help
+    assert told.help is not None
+    assert "`field acacia`" in told.help

@@ -32,7 +32,9 @@ class SoldSource(Words):
     pack: Value | None = Field(
         None, description="What is in a pack: a number (`100`), an amount (`16 fl oz`), or nothing for single pieces."
     )
-    length: Value | None = Field(None, description="Length of a stick as sold (`8 ft`), for stock that is cut to length.")
+    length: Value | None = Field(
+        None, description="Length of a stick as sold (`8 ft`), for stock that is cut to length."
+    )
     per: Text | None = Field(
         None, description="`sheet`, `stick`, `board foot`, `cubic metre`, `slab` or `pack`: what the price is for."
     )
