@@ -50,7 +50,7 @@ def schema_of_files() -> Schema:
         definitions[kind] = {**whole, "minProperties": 1}
     return {
         "$schema": DIALECT,
-        "description": "A file of a planbook book: planbook.yaml, shop.yaml, words.yaml, plan.yaml, a class or its notes.",
+        "description": "A file of a book: planbook.yaml, shop.yaml, words.yaml, plan.yaml, a class or its notes.",
         "oneOf": [{"$ref": f"#/$defs/{kind}"} for kind in FILES],
         "$defs": _definitions(definitions),
     }
