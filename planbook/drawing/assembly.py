@@ -59,14 +59,18 @@ def _finished(plan: Plan, views: Views | None) -> Pictorial:
     return (views or Views(plan)).of(items, ISO_RIGHT)
 
 
+MOST_LETTERS = 80
+"""Of more letters in one picture none is found again; those of the smallest parts then stand in the cut list alone."""
+
+
 def put_letters(sheet: Sheet, view: Scaled, plan: Plan) -> None:
-    """Write the letter of every item that can be seen: where there is most room first."""
+    """Write the letter of every item that can be seen, up to `MOST_LETTERS`: where there is most room first."""
     waiting: list[tuple[float, int, Anchor]] = []
     for number in range(len(view.model.items)):
         anchor = view.model.anchor(number)
         if anchor is not None:
             waiting.append((-anchor.radius, number, anchor))
-    for _, number, anchor in sorted(waiting, key=lambda row: row[:2]):
+    for _, number, anchor in sorted(waiting, key=lambda row: row[:2])[:MOST_LETTERS]:
         standing = view.model.items[number].standing
         letter, hand = plan.part(standing.version.part).letter, standing.placement.hand
         place_letter(sheet, letter, hand, view.area(number), view.paper(anchor.point), outside=view.silhouette)
