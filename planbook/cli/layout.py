@@ -66,6 +66,9 @@ def layout(
     if path.is_file() or path.suffix.lower() in (".yaml", ".yml", ".csv"):
         if accept:
             raise click.UsageError("`--accept` keeps the layouts of a plan; give the name of a plan with it")
+        if students != 1 or edition is not None:
+            word, instead = ("--students", "count:") if students != 1 else ("--edition", "units:")
+            raise click.UsageError(f"`{word}` is for a plan; in a list of pieces write `{instead}`")
         found = _bare(path, findings, sources)
     else:
         found, findings, sources = _of_plan(what, edition, students, book)

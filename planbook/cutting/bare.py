@@ -357,6 +357,13 @@ def _from_csv(text: str, name: str, findings: Findings) -> BareFacts | None:
                 if title not in TITLES:
                     help = did_you_mean(title, TITLES) or f"the columns are {', '.join(TITLES)}"
                     findings.stop("unknown-word", f"there is no column `{title}`", placed(title, line).span, help=help)
+            if findings.stopped:
+                return None
+            continue
+        if len(cells) > len(titles) and any(cells[len(titles) :]):
+            more = f"line {line} has {len(cells)} columns, the first line names {len(titles)}"
+            help = "write a decimal comma as a point, or name the column"
+            findings.stop("unknown-word", more, placed(cells[-1], line).span, help=help)
             continue
         given = {title: placed(cell, line) for title, cell in zip(titles, cells, strict=False) if cell}
         what, key = given.pop("what", Text("piece")), given.pop("name", None)

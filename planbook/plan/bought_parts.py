@@ -149,7 +149,7 @@ def holes(draft: Draft, name: str, form: BoughtPartSource) -> tuple[OwnHole, ...
     """Return the holes of a bought part along its bar, from its datum end on."""
     if form.holes is None or form.bar is None:
         return ()
-    long = sizes(draft, name, form)[0]
+    long, bar = sizes(draft, name, form)[0], times(draft, form.bar, 3, "bar")[1]
     found = []
     if form.holes.middle is not None:
         found.append(_hole(draft, "middle", form.holes.middle, long / 2))
@@ -161,6 +161,20 @@ def holes(draft: Draft, name: str, form: BoughtPartSource) -> tuple[OwnHole, ...
             )  # fmt: skip
         inset = snap(slabs.measured(draft, form.holes.inset, "inset"), draft.edition)
         found += [_hole(draft, "ends", form.holes.ends, at) for at in (inset, long - inset)]
+    for hole in found:
+        text, half = getattr(form.holes, hole.group), max(hole.diameter, hole.slot) / 2
+        if hole.diameter <= 0 or hole.diameter >= bar:
+            wide, there = values.shown(draft, hole.diameter), values.shown(draft, bar)
+            raise draft.fail(
+                "hole-too-wide", f"a hole of `{name}` is {wide} wide, its bar {there}", text.span,
+                help="measure both again",
+            )  # fmt: skip
+        if hole.along <= half or hole.along + half >= long:
+            at, there = values.shown(draft, hole.along), values.shown(draft, long)
+            raise draft.fail(
+                "hole-outside", f"a hole of `{name}` stands {at} along its bar, which is {there} long", text.span,
+                help="look at `inset`, from the end of the bar to the centre of the hole",
+            )  # fmt: skip
     return tuple(sorted(found, key=lambda hole: hole.along))
 
 

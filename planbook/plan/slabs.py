@@ -179,7 +179,7 @@ def mark(draft: Draft, name: str) -> Mark:
 
 def _mark(draft: Draft, name: str, source: MarkSource) -> Mark:
     through = source.deep is None or stand.value_text(source.deep) == "through"
-    deep = None if through or source.deep is None else measured(draft, source.deep, "deep")
+    deep = None if through or source.deep is None else _deep(draft, name, source.deep)
     if source.points is not None:
         points = slab_points.points(draft, source.points, f"points of {name}")
         xs, ys = zip(*points, strict=True)
@@ -209,6 +209,18 @@ def _mark(draft: Draft, name: str, source: MarkSource) -> Mark:
         near = measured(draft, source.before_line, "before line")
         across = (-near - wide, -near)
     return Mark(name, str(source.is_), (start, stop), across, deep)
+
+
+def _deep(draft: Draft, name: str, value: Value) -> Fraction:
+    deep, thick = measured(draft, value, "deep"), thickness(draft, *_stock_of(draft, name))
+    if not 0 < deep <= thick:
+        raise draft.fail(
+            "off-the-slab",
+            f"the mark `{name}` is {values.shown(draft, deep)} deep, its slab {values.shown(draft, thick)} thick",
+            values.chosen(draft, value)[0].span,
+            help="measure it again, or write `deep: through`",
+        )
+    return deep
 
 
 def depth(draft: Draft, name: str) -> Fraction:

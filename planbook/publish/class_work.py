@@ -168,6 +168,11 @@ class _Maker:
             taken = max((use.count for use in step.tools if use.key in station.tools), default=0)
             if taken > count or (taken and not last):
                 yield Use(station=station.key, count=taken if not last or not count else taken - count)
+        there = {station.key for station in self.one.stations}
+        for name, count in held.items():
+            if last and name not in there:
+                # The check of the timetable says that the shop has none of it.
+                yield Use(station=name, count=count, while_waiting=True)
 
     def _named(self, name: str) -> str:
         """Return the station that a step calls by its name or that of its tool."""

@@ -199,7 +199,8 @@ def _check_uses(lesson: Lesson, operation: Operation) -> None:
             named = ", ".join(f"`{key}`" for key in there) or "none"
             raise TimingError(
                 "no-such-station",
-                f"`{operation.key}` is done at `{use.station}`, which the shop has not",
+                f"`{operation.key}` {'holds' if use.while_waiting else 'is done at'} `{use.station}`, "
+                "which is no station of the shop",
                 f"stations there: {named}",
             )
         if use.count < 1 or use.count > station.count:

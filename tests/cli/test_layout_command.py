@@ -134,6 +134,28 @@ def test_a_csv_list_with_faults_is_told_line_by_line(planbook: Command, tmp_path
     assert "sticks.csv:2" in planbook("layout", path).err
 
 
+def test_a_csv_list_with_columns_that_cannot_be_is_told(planbook: Command, tmp_path: Path) -> None:
+    path = tmp_path / "sheets.csv"
+    text = "what,name,length,width,price\npiece,side,17 in,9 in,\nstock,sheet,96 in,48 in,84.50\n"
+    path.write_text(text)
+    assert planbook("layout", path).code == exits.FINE
+    path.write_text(text.replace("width", "widht"))
+    told = planbook("layout", path)
+    assert (told.code, "help: write `width`" in told.err) == (exits.STOPPED, True)
+    # A decimal comma makes one column more: 84 would be taken for the price.
+    path.write_text(text.replace("84.50", "84,50"))
+    told = planbook("layout", path)
+    assert told.code == exits.STOPPED
+    assert "line 3 has 6 columns, the first line names 5" in told.err
+
+
+@pytest.mark.parametrize("words", [("--students", "3"), ("--edition", "metric")])
+def test_what_is_for_a_plan_is_not_dropped_for_a_list(planbook: Command, listed: Path, words: tuple[str, str]) -> None:
+    told = planbook("layout", listed, *words)
+    assert told.code == exits.WRONG_USE
+    assert f"`{words[0]}` is for a plan" in told.err
+
+
 def test_a_layout_that_is_accepted_stays(planbook: Command, book: Path) -> None:
     words = ("layout", "bookcase", "--book", book, "--as", "csv")
     before = planbook(*words).out

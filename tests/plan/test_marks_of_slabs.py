@@ -39,3 +39,31 @@ def test_a_dim_says_how_much_is_taken_off_an_edge_and_a_bought_part_how_high_it_
     assert [item.slug for item in read.stops()] == []
     assert [shown(ease.size) for ease in read.plan().part("seat").eased] == ["1/8 in", "1/8 in"]
     assert shown(read.plan().overall[2]) == "18 in"
+
+
+@pytest.mark.parametrize("deep", ["5 in", "0 in"])
+def test_a_mark_is_no_deeper_than_its_slab(tmp_path: Path, deep: str) -> None:
+    groups = {"stock": SLAB.replace("DEEP", deep), "parts": SEAT, "joints": ""}
+    stops = make(tmp_path, groups, steps=STEPS).stops()
+    assert {stop.slug for stop in stops} == {"off-the-slab"}
+    assert f"the mark `pocket` is {deep} deep, its slab 2 in thick" in [stop.message for stop in stops]
+
+
+@pytest.mark.parametrize(
+    ("holes", "slug"),
+    [
+        ("middle: round 5/16 in, ends: slot 5/16 in x 3/4 in, inset: 1 in", ""),
+        ("middle: round 2 in", "hole-too-wide"),
+        ("middle: round 5/16 in, ends: slot 5/16 in x 3/4 in, inset: 1/4 in", "hole-outside"),
+        ("middle: round 5/16 in, ends: round 5/16 in, inset: 9 in", "hole-outside"),
+    ],
+)
+def test_the_holes_of_a_bought_frame_lie_within_its_bar(tmp_path: Path, holes: str, slug: str) -> None:
+    frame = (
+        "leg frame: {bought: bench frame, count: 2, high: 16 in, bar: 8 in x 2 in x 1/4 in, "
+        f"holes: {{{holes}}}, at: 2 in from each end of seat}}"
+    )
+    parts = SEAT.replace("on: floor", "on: leg frame") + "\n" + frame
+    groups = {"stock": SLAB.replace("DEEP", "through"), "parts": parts, "joints": ""}
+    read = make(tmp_path, groups, steps=step_text("Saw it", "cuts: [seat], sets: [leg frame]", "- Saw."))
+    assert {item.slug for item in read.stops()} == ({slug} if slug else set())

@@ -147,3 +147,14 @@ def test_check_tells_what_does_not_fit(tmp_path: Path, capsys: pytest.CaptureFix
     assert not (book / ".planbook" / "timetables").exists()
     run(["check", str(class_book(tmp_path / "pairs"))])
     assert "does-not-fit" not in capsys.readouterr().err
+
+
+def test_what_a_step_holds_is_a_station_of_the_shop(tmp_path: Path) -> None:
+    folder = class_book(tmp_path)
+    steps = next(folder.glob("plans/*/steps.md"))
+    steps.write_text(steps.read_text().replace("holds: {clamps: 2}", "holds: {clmps: 2}"))
+    material, findings = read(folder), Findings()
+    assert solve_class(material.classes[0], material.info, findings) is None
+    (stop,) = [item for item in findings if item.severity is Severity.STOP]
+    assert stop.slug == "no-such-station"
+    assert "holds `clmps`, which is no station of the shop" in stop.message
