@@ -270,8 +270,8 @@ def _depths(
     """Write how deep each cut and each kind of hole is, with a leader that ends on one of them."""
     wanted: dict[str, Point] = {}
     for cut in cuts:
-        deep = write_length(cut.deep, plan.edition)
-        text = f"{cut.kind.value} {deep} deep"
+        deep = ", right through" if cut.deep >= part.thick else f" {write_length(cut.deep, plan.edition)} deep"
+        text = f"{cut.kind.value}{deep}"
         share = 0.6 if cut.kind in (CutKind.RABBET, CutKind.GROOVE) else 0.5
         (l0, l1), (w0, w1) = (tuple(map(float, span)) for span in (cut.box.l, cut.box.w))
         wanted[text] = at(l0 + (l1 - l0) * share, w0 + (w1 - w0) * (0.8 if share < 0.55 else 0.5))
@@ -284,8 +284,8 @@ def _depths(
 
 
 def face_up(name: str) -> str:
-    """Return the words for the face that is up: `inside face up`, `upper face up`."""
-    return f"{name} up" if "face" in name else f"{name} face up"
+    """Return the words for the face that is up: `inside face up`, `underside up`."""
+    return f"{name} up" if "face" in name or name == "underside" else f"{name} face up"
 
 
 def _datum_at_back(plan: Plan, part: Part, hand: str, show_up: bool) -> bool:

@@ -15,7 +15,7 @@ from planbook.drawing.text import text_width
 from planbook.drawing.wood_marks import face_mark
 from planbook.drawing.wording import lettered, listed, sentence, size, spoken
 from planbook.plan.curves import traced
-from planbook.plan.model import Part, Plan, Role, Step, StockKind
+from planbook.plan.model import Life, Part, Plan, Role, Size, Step, StockKind
 from planbook.plan.shapes import Outline, Ramp
 
 ROW_GAP = 3.5
@@ -52,13 +52,17 @@ def sawing_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
 
 
 def sawn_size(part: Part) -> tuple[Fraction, Fraction]:
-    """Return length and width of a piece as it leaves the saw: those of the cut list, without edgings.
+    """Return length and width of a piece as it is sawn: long where it is trimmed later, else as the cut list says.
 
-    A part with natural edges is sawn out of its slab only once, to its final length.
+    A part with natural edges is sawn out of its slab only once, to its final length. Edgings are left out.
     """
     if part.sawn_at is not None:
         return part.length.final, part.width.final
-    return part.length.rough, part.width.rough
+    return _sawn(part.length, part.body_length), _sawn(part.width, part.body_width)
+
+
+def _sawn(given: Size, body: Fraction) -> Fraction:
+    return given.rough if given.life is Life.LONG else body
 
 
 def _drawn(part: Part) -> tuple[Fraction, Fraction]:

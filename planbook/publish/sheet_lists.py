@@ -6,7 +6,8 @@ from fractions import Fraction
 from typing import Any
 
 from planbook.checks.masses import part_kg
-from planbook.plan.model import Life, Part, Plan, Role, Size, Stock, StockKind, StockTotal
+from planbook.drawing.sawing import sawn_size
+from planbook.plan.model import Life, Part, Plan, Role, Stock, StockKind, StockTotal
 from planbook.publish.book_info import BookInfo
 from planbook.publish.sheet_runs import Runs, counted, number, run, size, step_target
 from planbook.units.amounts import write_area, write_board_feet, write_mass
@@ -121,7 +122,7 @@ def _group(plan: Plan, stock: Stock, parts: list[Part], total: StockTotal | None
 
 def _row(plan: Plan, stock: Stock, part: Part) -> dict[str, Any]:
     edition = plan.edition
-    length, width = cut_size(part)
+    length, width = sawn_size(part)
     rough = stock.kind is StockKind.LUMBER and (part.length.rough, part.width.rough) != (length, width)
     finished = (part.length.final, part.width.final)
     ends = _finished(part, (length, width), edition)
@@ -146,15 +147,6 @@ def _row(plan: Plan, stock: Stock, part: Part) -> dict[str, Any]:
         "when": _when(plan, part),
         "note": _note(part),
     }
-
-
-def cut_size(part: Part) -> tuple[Fraction, Fraction]:
-    """Return length and width to cut from the list: long where it is trimmed later, else without edgings."""
-    return _to_cut(part.length, part.body_length), _to_cut(part.width, part.body_width)
-
-
-def _to_cut(given: Size, body: Fraction) -> Fraction:
-    return given.rough if given.life is Life.LONG else body
 
 
 def _finished(part: Part, cut: tuple[Fraction, Fraction], edition: Edition) -> list[dict[str, str]]:

@@ -7,8 +7,9 @@ import io
 from fractions import Fraction
 
 from planbook.checks.masses import part_kg
+from planbook.drawing.sawing import sawn_size
 from planbook.plan.model import Life, Part, Plan
-from planbook.publish.sheet_lists import cut_size, life_of
+from planbook.publish.sheet_lists import life_of
 from planbook.units.factors import POUND
 from planbook.units.write import plain_length
 
@@ -51,7 +52,7 @@ def _fitting(plan: Plan, part: Part) -> list[str]:
 
 def _rows(plan: Plan, part: Part, material: str, nominal: str) -> list[list[str]]:
     edition = plan.edition
-    length, width = cut_size(part)
+    length, width = sawn_size(part)
     life = life_of(part)
     until = part.length.until if part.length.life is life else part.width.until
     step = part.made_in if life is Life.NOW else until

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from sample_plan import bookcase
 
 from planbook.drawing.assembly import NARROW, assembly_picture, letters_picture
-from planbook.drawing.bench import lying_picture
+from planbook.drawing.bench import face_up, lying_picture
 from planbook.drawing.details import detail_sheet, details_of
 from planbook.drawing.explode import exploded_picture
 from planbook.drawing.hole_table import hole_lines
@@ -442,3 +442,10 @@ def test_leaning_legs_come_to_the_sockets_from_the_face_that_was_bored() -> None
     moves = moves_of(plan, step.number, states.state_before(plan, step.number), states.new_in(plan, step.number))
     assert {(move.placement.part, move.way) for move in moves} == {("leg", (2, -1))}
     assert len(moves) == 4
+
+
+@pytest.mark.parametrize(
+    ("name", "said"), [("inside", "inside face up"), ("upper face", "upper face up"), ("underside", "underside up")]
+)
+def test_the_face_that_is_up_is_said_as_in_a_shop(name: str, said: str) -> None:
+    assert face_up(name) == said
