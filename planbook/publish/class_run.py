@@ -13,6 +13,8 @@ from planbook.publish.sheet_runs import Runs, joined, run, runs
 from planbook.timing.clock import Pause
 from planbook.timing.timetable import Common, Timetable, Visit
 
+_WAITED = {"glue": ("glue on", "clamps off"), "resin": ("poured on", "may be sanded from")}
+"""What is written down of a wait: when it began, and what may be done when it is over."""
 _DAYS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
 
@@ -79,7 +81,9 @@ class _Session:
             "checkpoints": self._checkpoints(steps),
             "quick": [capital(runs(step.meanwhile)) for step in steps if step.meanwhile],
             "prepare": self._settings(),
-            "leaves": self._leaves(),
+            "leaves": self._leaves(home=False),
+            "home": self._leaves(home=True),
+            "last": self._is_last(),
         }
 
     def _steps(self) -> list[Step]:
@@ -106,7 +110,7 @@ class _Session:
                 )
             ]
             who = [run("strong", "All: "), run("text", "the safety page together, then the tour of the machines.")]
-            late = [run("text", "Late comers read the safety page with you before they touch a machine.")]
+            late = [run("text", "Latecomers read the safety page with you before they touch a machine.")]
             yield (self.start, 0), self._row(self.start, "", who, said, late, kind="all")
         for pause, resume in one.breaks:
             who = [run("strong", f"Break until {resume:%H:%M}. "), run("text", "Machines unplugged, keys with you.")]
@@ -240,9 +244,8 @@ class _Session:
             ):
                 rows.append({"name": f"{step.number}. {step.teachers_eye}", "lines": False})
             if step.joins and step.time.wait:
-                glued = step.time.wait_for in ("", "glue")
-                for name in ("glue on", "clamps off") if glued else (f"{step.time.wait_for} on", "hard at"):
-                    rows.append({"name": f"{step.number}. {name}", "lines": True})
+                names = _WAITED.get(step.time.wait_for or "glue", (f"{step.time.wait_for} on", "hard at"))
+                rows += [{"name": f"{step.number}. {name}", "lines": True} for name in names]
         return rows
 
     def _settings(self) -> list[str]:
@@ -253,9 +256,19 @@ class _Session:
                 found.append(f"{self._clock(common.start)} set the {share.station} for step {share.step.number}")
         return found
 
-    def _leaves(self) -> str:
-        """Return what stays behind in clamps or wet, at the end of the session."""
-        waiting = [visit for visit in self.visits if visit.cured > self.end]
+    def _is_last(self) -> bool:
+        return self.number == len(self.one.sessions) - 1
+
+    def _leaves(self, *, home: bool) -> str:
+        """Return what stays behind in clamps or wet at the end of the session, or what goes home so after the last.
+
+        What holds no clamps and no place of the shop while it waits goes home wet.
+        """
+        waiting = [
+            visit
+            for visit in self.visits
+            if visit.cured > self.end and home == (self._is_last() and not self.work.share(visit.operation).step.holds)
+        ]
         if not waiting:
             return ""
         steps = {

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
+from planbook.publish.class_run import sessions
 from planbook.publish.class_solved import Solved, solve_class
 from planbook.publish.class_work import LOOK
 from planbook.publish.reading import read_material
@@ -109,3 +110,18 @@ def test_no_fill_is_scraped_before_it_is_hard_and_no_seat_oiled_before_it_is_bor
     for student in poured:
         assert first[student].start - poured[student].end >= CURE
         assert oiled[student].start >= bored[student].end
+
+
+def test_the_run_sheet_says_what_stays_and_what_goes_home_wet() -> None:
+    first, last = sessions(weekend().one, weekend().work, weekend().table)
+    # The pour holds a curing spot of the shop over night; the oiled seat holds nothing and goes home.
+    assert first["leaves"].startswith("step 8, students 1–12: resin until")
+    assert first["home"] == ""
+    assert last["leaves"] == ""
+    assert last["home"].startswith("step 12, students 1–12: oil until")
+
+
+def test_a_pour_has_no_clamps_to_take_off() -> None:
+    first, _ = sessions(weekend().one, weekend().work, weekend().table)
+    names = [row["name"] for row in first["checkpoints"] if row["lines"]]
+    assert names == ["8. poured on", "8. may be sanded from"]
