@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
@@ -45,16 +46,19 @@ _MM = re.compile(r"(?:(\d+) to )?(\d+) mm\b")
 
 
 def cautions_of(plan: Plan, step: Step, book: BookInfo) -> tuple[Caution, ...]:
-    """Return the cautions of a step from the tables, gravest first."""
+    """Return the cautions of a step from the tables, gravest first, tools under the names of the shop."""
     from planbook.trade.hazards import cautions, material_names
 
     tools = _tools(step, book)
-    known = material_names()
-    materials = [name for name in _materials(plan, step) if name in known]
+    named = material_names()
+    materials = [name for name in _materials(plan, step) if name in named]
     work = _operations(plan, step, tools)
     if not (tools or materials or work):
         return ()
-    return cautions(tools=[tool.name for tool in tools], materials=materials, operations=work, woods=_woods(plan, step))
+    found = cautions(
+        tools=[tool.name for tool in tools], materials=materials, operations=work, woods=_woods(plan, step)
+    )
+    return tuple(replace(item, of=known.key) if (known := book.tool(item.of)) else item for item in found)
 
 
 def rows(found: Iterable[Caution], edition: Edition) -> list[dict[str, Any]]:

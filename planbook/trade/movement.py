@@ -16,7 +16,7 @@ from planbook.trade.species import SATURATION_PCT, Wood
 from planbook.trade.valid import need_between, need_positive
 
 SMALL_CHANGE = Basis("Wood Handbook, FPL-GTR-190 (2010), equation 13-2, 6 to 14 % moisture")
-ANY_CHANGE = Basis("Wood Handbook, FPL-GTR-190 (2010), equation 13-3, below the fibre saturation point")
+ANY_CHANGE = Basis("Wood Handbook, FPL-GTR-190 (2010), equation 13-3, below the fiber saturation point")
 GREEN_CHANGE = Basis("Wood Handbook, FPL-GTR-190 (2010), chapter 4, linear shrinkage below 30 %", "from memory")
 SOFTWOOD_LUMBER = Basis("FPL-RP-489 (Green 1989), 8 to 19 % moisture, not for redwood and the cedars")
 BETWEEN_CUTS = Basis("common practice, no source: between flat and quarter sawn, reckon as flat sawn", "practice")
