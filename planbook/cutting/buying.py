@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from planbook.cutting.board_problem import BUY
@@ -26,9 +26,18 @@ from planbook.units.write import decimal, plain_length, write_feet, write_metres
 
 
 def buying_list(
-    plan: Plan, lots: Sequence[Lot], practice: Practice, offers: Offers, *, students: int = 1
+    plan: Plan,
+    lots: Sequence[Lot],
+    practice: Practice,
+    offers: Offers,
+    *,
+    students: int = 1,
+    spares: Mapping[str, int] | None = None,
 ) -> tuple[Purchase, ...]:
-    """Return what to buy for a plan made by each of `students`; `lots` are its layouts for as many."""
+    """Return what to buy for a plan made by each of `students`; `lots` are its layouts for as many.
+
+    `spares` are parts made beyond that: a spare part out of a slab wants a slab of its own.
+    """
     found: list[Purchase] = []
     by_stock = {lot.task.stock.name: lot for lot in lots}
     for stock in plan.stock:
@@ -40,7 +49,7 @@ def buying_list(
             found.append(_sheets(by_stock[stock.name], offers))
         elif stock.kind is StockKind.LUMBER and stock.rough_thickness is not None:
             found += _boards(plan, stock, practice, offers, students)
-    found += slab_lines(plan, offers, students)
+    found += slab_lines(plan, offers, students, spares or {})
     found += part_lines(plan, offers, students)
     found += [_thing(plan, thing, offers, students) for thing in plan.bought]
     found += fastener_lines(plan, offers, students)

@@ -18,20 +18,21 @@ Offers = Mapping[str, Sequence[Offer]]
 """Ways of selling, by the name of the material or bought thing."""
 
 
-def slab_lines(plan: Plan, offers: Offers, students: int) -> Iterator[Purchase]:
-    """Give a line for each slab that parts are sawn from: everybody has one of their own."""
+def slab_lines(plan: Plan, offers: Offers, students: int, spares: Mapping[str, int]) -> Iterator[Purchase]:
+    """Give a line for each slab that parts are sawn from: everybody has one of their own, and so has every spare."""
     for stock in plan.stock:
         parts = [part for part in plan.parts if part.stock == stock.name]
         if stock.kind is not StockKind.SLAB or not parts:
             continue
         offer = best_offer(offers, stock.material, "slab", nominal=stock.nominal)
+        slabs = students + max(spares.get(part.key, 0) for part in parts)
         yield Purchase(
             group="slab",
             key=stock.material,
             what=f"{stock.material}, {stock.nominal}",
             need=_slab_need(plan, stock),
-            buy=counted(students, "slab"),
-            price=offer.price * students if offer is not None and offer.price is not None else None,
+            buy=counted(slabs, "slab"),
+            price=offer.price * slabs if offer is not None and offer.price is not None else None,
             choose=", ".join(stock.pick),
         )
 

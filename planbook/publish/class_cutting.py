@@ -54,7 +54,7 @@ def class_cutting(
         "bags": [
             {"title": f"{lot.task.stock.material}, {lot.task.stock.nominal}", "rows": bags(lot)} for lot in cutting.lots
         ],
-        "buying": buying(one.plan, cutting.lots, practice, shop, book, students=makers),
+        "buying": buying(one.plan, cutting.lots, practice, shop, book, students=makers, spares=dict(one.ready_made)),
         "makers": makers,
     }
     return ClassCutting(facts, cutting.paper, cutting.alts, cutting.faults)

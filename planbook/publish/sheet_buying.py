@@ -33,15 +33,16 @@ def buying(
     book: BookInfo,
     *,
     students: int = 1,
+    spares: Mapping[str, int] | None = None,
 ) -> dict[str, Any]:
-    """Return the buying list of a plan made by each of `students`, whose layouts are `lots`.
+    """Return the buying list of a plan made by each of `students`, and of `spares`, whose layouts are `lots`.
 
     `groups` have a `group` and `rows` (`what`, `need`, `buy`, `left`, `price`, `choose`, `reason`, `to`);
     `total` is empty where nothing has a price, `without` counts the lines that have none, and `each` is what
     one of several students pays. `prices` says where the prices come from.
     """
     offers: Mapping[str, Sequence[Offer]] = offers_of(shop, plan.edition, Findings())
-    lines = buying_list(plan, lots, practice, offers, students=students)
+    lines = buying_list(plan, lots, practice, offers, students=students, spares=spares)
     cost, without = total(lines)
     groups = [
         {

@@ -26,10 +26,12 @@ def window_bench(edition: str) -> Plan:
     return plan
 
 
-def lines(plan: Plan, *, students: int = 1, **offers: Offer) -> dict[str, list[Purchase]]:
+def lines(
+    plan: Plan, *, students: int = 1, spares: dict[str, int] | None = None, **offers: Offer
+) -> dict[str, list[Purchase]]:
     given = {key.replace("_", " "): (offer,) for key, offer in offers.items()}
     found: dict[str, list[Purchase]] = {}
-    for line in buying_list(plan, [], USUAL[plan.edition.name], given, students=students):
+    for line in buying_list(plan, [], USUAL[plan.edition.name], given, students=students, spares=spares):
         found.setdefault(line.group, []).append(line)
     return found
 
@@ -41,6 +43,9 @@ def test_everybody_has_a_slab_of_their_own(edition: str) -> None:
     assert line.buy == "12 slabs"
     assert line.price == 480
     assert line.choose.startswith("dry")
+    (line,) = lines(plan, students=12, spares={"seat": 1}, black_cherry=Offer(per="slab", price=Fraction(40)))["slab"]
+    assert line.buy == "13 slabs"
+    assert line.price == 520
 
 
 def test_bought_parts_come_as_often_as_they_stand_in_the_piece() -> None:
