@@ -62,6 +62,8 @@ def handout(
         assert class_ is not None
         if edition is not None:
             raise click.UsageError("a class names its edition in its own file; leave `--edition` out")
+        if free:
+            raise click.UsageError("`--free` is for one person alone; name a plan instead of a class")
         return write_class(class_, paper, into, book, large=large)
     if free:
         return write_home_calendar(resolved(plan, edition, book), free, first, zone, into, paper=paper, large=large)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,6 +29,7 @@ def write_home_calendar(
 ) -> int:
     """Write when one person can do which step, in the free hours of a week, as a calendar file or on paper."""
     from planbook.publish.class_facts import timing_slug
+    from planbook.publish.class_notes import day_of
     from planbook.publish.home_calendar import calendar_of, free_hours, plan_at_home
     from planbook.timing.faults import TimingError
 
@@ -40,7 +40,7 @@ def write_home_calendar(
     if first is None or zone is None:
         raise click.UsageError("a calendar wants `--from 2026-10-03` and `--zone Europe/Oslo`, too")
     try:
-        day = datetime.date.fromisoformat(first)
+        day = day_of(first)
     except ValueError:
         raise click.UsageError(f"`{first}` is no day of the calendar; write for example `2026-10-03`") from None
     told, done = "nothing was written", b""

@@ -50,6 +50,8 @@ def show(plan: str, what: str, edition: str | None, students: int, form: str, so
 
     if soft and what != "sizes":
         raise click.UsageError(f"`--soft` goes with `sizes`; write `planbook show {plan} sizes --soft`")
+    if students != 1 and what not in LAYOUT_TABLES:
+        raise click.UsageError(f"`--students` goes with `layout` and `buying`, `{what}` is told for one piece")
     found = resolved(plan, edition, book)
     if found.plan is not None and found.book is not None:
         if what in LAYOUT_TABLES:

@@ -334,6 +334,15 @@ class _Reader:
         return usual
 
 
+def _strange(titles: list[Text], findings: Findings) -> bool:
+    """Whether a list has columns that are not known; each is recorded."""
+    strange = [title for title in titles if title not in TITLES]
+    for title in strange:
+        help = did_you_mean(title, TITLES) or f"the columns are {', '.join(TITLES)}"
+        findings.stop("unknown-word", f"there is no column `{title}`", title.span, help=help)
+    return bool(strange)
+
+
 def _from_csv(text: str, name: str, findings: Findings) -> BareFacts | None:
     """Return the facts of a list as CSV (RFC 4180) whose first line names the columns."""
     rows = csv.reader(io.StringIO(text))
@@ -353,11 +362,7 @@ def _from_csv(text: str, name: str, findings: Findings) -> BareFacts | None:
             continue
         if not titles:
             titles = [cell.lower() for cell in cells]
-            for title in titles:
-                if title not in TITLES:
-                    help = did_you_mean(title, TITLES) or f"the columns are {', '.join(TITLES)}"
-                    findings.stop("unknown-word", f"there is no column `{title}`", placed(title, line).span, help=help)
-            if findings.stopped:
+            if _strange([placed(title, line) for title in titles], findings):
                 return None
             continue
         if len(cells) > len(titles) and any(cells[len(titles) :]):

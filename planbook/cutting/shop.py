@@ -28,6 +28,7 @@ def practice_of(shop: ShopFacts, edition: Edition, findings: Findings) -> Practi
         from planbook.cutting.board_stock import hand_boards
 
         practice = replace(practice, boards=hand_boards(shop.boards, edition, findings))
+        _check_woods(shop, findings)
     words = shop.sawing
     if words is None:
         return practice
@@ -53,6 +54,22 @@ def practice_of(shop: ShopFacts, edition: Edition, findings: Findings) -> Practi
                 help="write 2 or 3",
             )
     return practice
+
+
+def _check_woods(shop: ShopFacts, findings: Findings) -> None:
+    """Record boards of a wood that nobody knows: no plan would ever be cut from them."""
+    from planbook.trade.species import wood_names
+
+    own = [str(name) for wood, source in shop.woods.items() for name in (wood, *source.also)]
+    known = {name.casefold() for name in (*own, *wood_names())}
+    for name, board in shop.boards.items():
+        if board.of.casefold() not in known:
+            findings.warn(
+                "unknown-wood",
+                f"the board `{name}` is of `{board.of}`, which is no wood of the tables, so nothing is cut from it",
+                board.of.span,
+                help=did_you_mean(board.of, (*own, *wood_names())) or "describe it under `woods`",
+            )
 
 
 def chosen_text(value: Value, edition: Edition) -> Text:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from planbook.plan import stand, values
 from planbook.plan.draft import Draft, Unresolved
 from planbook.plan.model import Bought, Finish, Material, Measured, Part, Role, Stock, StockKind, StockTotal
+from planbook.source.nearest import did_you_mean
 from planbook.source.schema.plan import BoughtSource
 from planbook.source.text import Text
 from planbook.trade.lumber import board_feet_net
@@ -111,6 +112,12 @@ def finishes(draft: Draft) -> tuple[Finish, ...]:
         coats = values.count(draft, source.coats, 1, word="coats")
     except Unresolved:
         coats = 1
+    joints = [str(name) for name in draft.facts.joints]
+    for text in source.mask:
+        # A face may be meant, too, in words of its own; a name that is nearly that of a joint is a slip.
+        help = did_you_mean(text, joints) if text not in joints else None
+        if help is not None:
+            draft.findings.warn("unknown-name", f"there is no joint `{text}` to mask", text.span, help=help)
     remarks = [str(text) for text in (source.on, source.note) if text is not None]
     return (
         Finish(

@@ -243,8 +243,15 @@ def widest_strip(draft: Draft, words: PartSource) -> Fraction | None:
             words.glue_up.span,
             help=f"write for example `{STRIPS}5 in`",
         )
-    found = values.length(draft, words.glue_up.part(start, len(words.glue_up)), "part", word="glue up")
-    return snap(found, draft.edition)
+    found = snap(
+        values.length(draft, words.glue_up.part(start, len(words.glue_up)), "part", word="glue up"), draft.edition
+    )
+    if found <= 0:
+        raise draft.fail(
+            "no-size", f"strips up to {values.shown(draft, found)} wide are none", words.glue_up.span,
+            help=f"write for example `{STRIPS}5 in`",
+        )  # fmt: skip
+    return found
 
 
 def _size(draft: Draft, claims: Claims, name: str, stock: Stock, final: Fraction, body: Fraction, word: str) -> Size:

@@ -12,6 +12,7 @@ from planbook.source.schema.knowledge import PanelSource, ProductSource
 from planbook.source.schema.words import PerEdition
 from planbook.source.text import Text
 from planbook.trade.lookup import TradeError
+from planbook.trade.valid import need_positive
 from planbook.units.quantity import LENGTH, NUMBER, TEMPERATURE, TIME, VOLUME, Dimension
 from planbook.units.read import read_quantity
 
@@ -34,6 +35,7 @@ _PRODUCT_WORDS: Mapping[str, tuple[str, Dimension]] = {
     "coldest": ("least_c", TEMPERATURE),
     "warmest": ("most_c", TEMPERATURE),
 }
+_UNITS: Mapping[Dimension, str] = {LENGTH: "mm", TIME: "min"}
 _GROUPS: Mapping[str, Group] = {"glue": "glue", "resin": "resin", "finish": "finish"}
 
 
@@ -50,6 +52,8 @@ def product(key: Text, source: ProductSource) -> Product:
     for word, (name, dimension) in _PRODUCT_WORDS.items():
         value = number(getattr(source, word), dimension)
         if value is not None:
+            if dimension != TEMPERATURE:
+                need_positive(value, f"`{word.replace('_', ' ')}` of `{key}`", _UNITS.get(dimension, ""))
             figures[name] = (value, value)
     loss = number(source.loss, NUMBER, times=Fraction(100))
     if loss is not None:

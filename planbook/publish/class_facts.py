@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from planbook.plan.model import Plan, Step
-from planbook.publish.class_notes import Notes, read_notes
+from planbook.publish.class_notes import Notes, day_of, read_notes
 from planbook.source.diagnostics import Findings, Span
 from planbook.source.nearest import did_you_mean, one_of
 from planbook.source.text import Text
@@ -383,7 +383,7 @@ class _Reader:
 
     def _session(self, source: SessionSource, zone: ZoneInfo | None, welcome: int, clean_up: int) -> Session | None:
         try:
-            day = datetime.date.fromisoformat(str(source.date))
+            day = day_of(str(source.date))
         except ValueError:
             self.findings.stop(
                 "wrong-date", f"`{source.date}` is no day of the calendar", source.date.span, help="date: 2026-10-06"

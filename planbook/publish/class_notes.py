@@ -127,9 +127,20 @@ def _count(text: Text, word: str, findings: Findings, *, least: int) -> int:
     return value
 
 
+def day_of(text: str) -> datetime.date:
+    """Return a day to work on. Raises `ValueError` where it is none, and outside the years 1970 to 2199.
+
+    Clocks and calendar files reckon with the weeks round it, which must be there, too.
+    """
+    day = datetime.date.fromisoformat(text)
+    if not 1970 <= day.year < 2200:
+        raise ValueError(text)
+    return day
+
+
 def _day(text: Text, findings: Findings) -> str:
     try:
-        return datetime.date.fromisoformat(text.strip()).isoformat()
+        return day_of(text.strip()).isoformat()
     except ValueError:
         findings.stop("wrong-date", f"`{text}` is no day of the calendar", text.span, help="written: 2026-10-21")
         return str(text)

@@ -20,7 +20,7 @@ from typing import TypeVar
 
 from planbook.source.diagnostics import Findings
 from planbook.source.files import Sources, inside_path
-from planbook.source.nearest import did_you_mean
+from planbook.source.nearest import did_you_mean, one_of
 from planbook.source.options import chosen
 from planbook.source.prose.inlines import Block
 from planbook.source.prose.pages import PageSource, read_page
@@ -39,6 +39,7 @@ Facts = TypeVar("Facts", bound=Words)
 NOTES = ".notes.yaml"
 """End of the name of a file with notes after a class."""
 BOOK_FILE = "planbook.yaml"
+TOOL_KINDS = ("machine", "power tool", "hand tool", "measuring", "supply")
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +118,20 @@ def read_book(root: Path, findings: Findings, sources: Sources) -> Book | None:
     if facts is None or (shop is None and (root / "shop.yaml").exists()):
         return None  # without its tools and materials every plan of the book would seem to be wrong
     shop, glossary = shop or ShopFacts.model_validate({}), glossary or GlossaryFacts()
+    _check_kinds(shop, findings)
     return Book(root, facts, shop, glossary, pages, plans, sources, classes)
+
+
+def _check_kinds(shop: ShopFacts, findings: Findings) -> None:
+    """Record tools of a kind that is none: cautions and the noise of a class day go by it."""
+    for name, tool in shop.tools.items():
+        if tool.kind not in TOOL_KINDS:
+            findings.warn(
+                "wrong-word",
+                f"`{tool.kind}` is no kind of tool, so nothing is known of the dangers of `{name}`",
+                tool.kind.span,
+                help=did_you_mean(tool.kind, TOOL_KINDS) or f"write {one_of(TOOL_KINDS)}",
+            )
 
 
 def _facts(model: type[Facts], root: Path, relative: str, findings: Findings, sources: Sources) -> Facts | None:

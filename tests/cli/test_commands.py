@@ -270,3 +270,14 @@ def test_all_findings_are_listed(planbook: Command) -> None:
     lines = planbook("why").out.strip().split("\n")
     assert len(lines) > 100
     assert lines == sorted(lines)
+
+
+def test_what_a_command_has_no_use_for_is_not_dropped_in_silence(planbook: Command, book: Path, tmp_path: Path) -> None:
+    told = planbook("show", "bookcase", "cutlist", "--students", "3", "--book", book)
+    assert (told.code, "goes with `layout` and `buying`" in told.err) == (exits.WRONG_USE, True)
+    hours = ("--free", "Saturday 10:00 to 16:00")
+    told = planbook("handout", "--class", "weekend", *hours, "--into", tmp_path / "papers", "--book", book)
+    assert (told.code, "is for one person alone" in told.err) == (exits.WRONG_USE, True)
+    words = ("handout", "bookcase", *hours, "--zone", "Europe/Oslo", "--into", tmp_path / "a.ics", "--book", book)
+    told = planbook(*words, "--from", "9999-12-31")
+    assert (told.code, "is no day of the calendar" in told.err) == (exits.WRONG_USE, True)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from planbook.cutting.shop import practice_of
 from planbook.plan.model import Plan
 from planbook.plan.resolve import resolve
 from planbook.plan.shop_rows import shop_rows
@@ -109,3 +110,59 @@ def test_a_wood_nobody_knows_names_the_books_own_among_the_nearest(tmp_path: Pat
     assert plan is None
     assert told.help is not None
     assert "`field acacia`" in told.help
+
+
+@pytest.mark.parametrize("word", ["deepest pour: 0 in", "pot life: 0 min", "covers: -1"])
+def test_a_figure_of_a_product_is_more_than_nothing(tmp_path: Path, word: str) -> None:
+    row = f"products:\n  clear pour: {{is: resin, like: deep-pour epoxy, source: own measurement, {word}}}\n"
+    findings = Findings()
+    read = read_book(_book(tmp_path, SHOP + row), findings, Sources())
+    assert read is not None
+    shop_rows(read.shop, findings)
+    name = word.partition(":")[0]
+    stops = [item for item in findings if item.slug == "not-positive"]
+    assert stops
+    assert f"`{name}` of `clear pour`" in stops[0].message
+
+
+def test_a_tool_of_no_kind_is_told_with_the_nearest(tmp_path: Path) -> None:
+    findings = Findings()
+    read_book(_book(tmp_path, SHOP + "tools:\n  saw: {does: Saws., kind: power tol}\n"), findings, Sources())
+    (warning,) = findings
+    assert (warning.slug, warning.help) == ("wrong-word", "write `power tool`")
+
+
+def test_a_part_is_glued_up_from_strips_that_have_a_width(tmp_path: Path) -> None:
+    findings = Findings()
+    plan = PLAN.replace("of: solid,", "of: solid, glue up: strips up to 0 in,")
+    read = read_book(_book(tmp_path, plan=plan), findings, Sources())
+    assert read is not None
+    resolve(read.plans[0], read.shop, EDITIONS["imperial"], findings)
+    assert "strips up to 0 in wide are none" in [item.message for item in findings if item.slug == "no-size"]
+
+
+def test_a_joint_to_mask_that_is_misspelled_is_told(tmp_path: Path) -> None:
+    findings = Findings()
+    plan = PLAN + (
+        "joints:\n  long seam: {butt: low, to: top, by: glue}\n"
+        "finish: {product: oil, mask: [long seem, the ends, long seam]}\n"
+    )
+    read = read_book(_book(tmp_path, plan=plan), findings, Sources())
+    assert read is not None
+    resolve(read.plans[0], read.shop, EDITIONS["imperial"], findings)
+    told = [(item.message, item.help) for item in findings if "to mask" in item.message]
+    assert told == [("there is no joint `long seem` to mask", "write `long seam`")]
+
+
+def test_a_board_on_hand_is_of_a_wood_that_is_known(tmp_path: Path) -> None:
+    boards = "boards:\n" + "".join(
+        f"  b{place}: {{of: {wood}, thick: 2 in, length: 62 in, width: 6 in}}\n"
+        for place, wood in enumerate(("our acacia", "White Ash", "wite ash"))
+    )
+    findings = Findings()
+    read = read_book(_book(tmp_path, SHOP + boards), findings, Sources())
+    assert read is not None
+    practice_of(read.shop, EDITIONS["imperial"], findings)
+    (warning,) = findings
+    assert (warning.slug, warning.help) == ("unknown-wood", "write `white ash` or `white oak`")
+    assert "the board `b2` is of `wite ash`" in warning.message

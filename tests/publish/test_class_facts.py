@@ -150,3 +150,13 @@ def test_a_plan_that_could_not_be_read_is_not_called_missing(tmp_path: Path) -> 
     _, findings, _ = read(book)
     assert "broken-yaml" in {item.slug for item in findings}
     assert "unknown-name" not in {item.slug for item in findings}
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01"])
+def test_a_day_that_no_calendar_reckons_with_is_none(tmp_path: Path, day: str) -> None:
+    folder = class_book(tmp_path)
+    path = next(path for path in folder.glob("classes/*.yaml") if "date:" in path.read_text())
+    head, _, tail = path.read_text().partition("date: ")
+    path.write_text(f"{head}date: {day}{tail[10:]}")
+    _, findings, _ = read(folder)
+    assert [item.slug for item in findings if item.severity is Severity.STOP] == ["wrong-date"]
