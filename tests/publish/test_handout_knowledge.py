@@ -56,7 +56,7 @@ def test_a_step_has_its_signs_and_cautions_after_the_authors_own() -> None:
     pour = pages()[page_with("Dam, seal and pour", "of 8")]
     assert pour.index("Skin and eyes") < pour.index("wear and do") < pour.index("usual here")
     assert "apron" in pour
-    assert page_with("Where it waits in this plan") <= page_with("Usual with these tools and materials")
+    assert page_with("The hazards of this plan") <= page_with("Usual with these tools and materials")
     assert page_with("Usual with these tools and materials") < page_with("Parts and material")
 
 
