@@ -27,6 +27,7 @@ from planbook.source.text import Text
 from planbook.source.validate import validated
 from planbook.source.yaml_nodes import load
 from planbook.units.editions import EDITIONS, Edition
+from planbook.units.factors import FOOT
 from planbook.units.read import ReadError, read_quantity
 from planbook.units.write import plain_length
 
@@ -48,7 +49,7 @@ class BareList:
     stock: tuple[Sheet, ...] | tuple[Stick, ...]
     saw: Saw
     spans: Mapping[str, Span]
-    """Where each piece stands in the list."""
+    """Where each piece and each stock stands in the list."""
     boards: tuple[Board, ...] = ()
     """The stock that is on hand, each board by itself, where the list tells of defects."""
 
@@ -92,6 +93,8 @@ def solve_bare(bare: BareList) -> Lot:
                 f"the stock at hand gives all pieces only where the saw takes nothing; each cut takes {kerf}",
                 "take one more piece of stock, or make a piece shorter by what its cuts take",
             ) from None
+        if fault.slug == "stock-short" and not bare.boards and all(entry.limit is not None for entry in bare.stock):
+            raise _with_figures(bare, fault) from None
         raise
     sheets = [entry for entry in bare.stock if isinstance(entry, Sheet)]
     sticks = [entry for entry in bare.stock if isinstance(entry, Stick)]
@@ -108,6 +111,23 @@ def solve_bare(bare: BareList) -> Lot:
         boards=bare.boards,
     )
     return Lot(task=task, solution=solution)
+
+
+def _with_figures(bare: BareList, fault: CuttingError) -> CuttingError:
+    """Return a fault of too little stock with how much is wanted, and how much is there."""
+    flat = any(isinstance(entry, Sheet) for entry in bare.stock)
+    foot = bare.edition.name == "imperial"
+    side = float(bare.edition.resolution) / (float(FOOT) if foot else 1000)
+    unit = ("sq ft" if foot else "m²") if flat else ("ft" if foot else "m")
+
+    def amount(entry: Piece | Sheet | Stick, count: int) -> float:
+        return entry.length * side * (entry.width * side if flat and not isinstance(entry, Stick) else 1) * count
+
+    wanted = sum(amount(piece, piece.count) for piece in bare.pieces)
+    there = sum(amount(entry, entry.limit or 0) for entry in bare.stock)
+    listed = f"`{bare.stock[0].key}`" + (" and the rest" if len(bare.stock) > 1 else "")
+    told = f"{fault.message}: they take {wanted:.4g} {unit} and what the saw takes, {listed} has {there:.4g} {unit}"
+    return CuttingError(fault.slug, told, fault.help)
 
 
 def _solved(bare: BareList, saw: Saw) -> Solution:
@@ -226,7 +246,7 @@ class _Reader:
                 stages=self._one_of(facts.stages, {"2": 2, "3": 3}, 2, "stages"),
                 first=self._one_of(facts.first, {first.value: first for first in First}, First.EITHER, "first"),
             ),
-            spans={str(key): key.span for key in facts.pieces},
+            spans={str(key): key.span for key in (*facts.stock, *facts.pieces)},
             boards=self._boards() if flat and any(stock.defects for stock in facts.stock.values()) else (),
         )
 

@@ -146,7 +146,9 @@ def _check(slab: Slab, pieces: Sequence[SlabPiece]) -> None:
             raise CuttingError("size-not-positive", f"`{piece.key}` has a size that is not over 0", "write its size")
         if slab.kerf > piece.length + HAIR:
             raise CuttingError(
-                "kerf-over-piece", f"the kerf is wider than `{piece.key}` is long", "take a thinner blade"
+                "kerf-over-piece",
+                f"the kerf is {slab.write(slab.kerf)}, `{piece.key}` only {slab.write(piece.length)} long",
+                "take a thinner blade",
             )
         for name in piece.keep:
             if name not in names:

@@ -112,7 +112,12 @@ def size(draft: Draft, name: str, own: str, value: Value) -> Fraction:
     if found <= 0:
         text, _ = values.chosen(draft, value)
         word = "length" if own == "l" else "width"
-        raise draft.fail("no-size", f"the {word} of `{name}` is {values.shown(draft, found)}", text.span)
+        raise draft.fail(
+            "no-size",
+            f"the {word} of `{name}` is {values.shown(draft, found)}, it wants to be more than nothing",
+            text.span,
+            help="look at the sizes in its formula",
+        )
     return found
 
 

@@ -105,7 +105,7 @@ def _station(draft: Draft, name: str, form: ShapedSource, value: Value) -> list[
             "no-size" if size <= 0 else "thicker-than-blank",
             f"`{text}` is {values.shown(draft, size)}, `{name}` is made from a square of {values.shown(draft, side)}",
             text.span,
-            help="make it thinner, or the part of thicker stock",
+            help="make it thinner, or the part of thicker stock" if size > 0 else "write a size above 0",
         )
     wheres = (tree.where.start, tree.where.stop) if isinstance(tree.where, Extent) else (tree.where,)
     places = sorted(_along(draft, name, values.PlaceText(where, text)) for where in wheres)

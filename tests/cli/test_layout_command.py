@@ -156,6 +156,19 @@ def test_what_is_for_a_plan_is_not_dropped_for_a_list(planbook: Command, listed:
     assert f"`{words[0]}` is for a plan" in told.err
 
 
+def test_too_little_stock_is_told_with_figures(planbook: Command, tmp_path: Path) -> None:
+    path = tmp_path / "list.yaml"
+    pieces = "pieces:\n  side: {length: 24 in, width: 12 in, count: 20}\n"
+    path.write_text("units: in\n" + pieces + "stock:\n  sheet: {length: 96 in, width: 48 in, count: 1}\n")
+    told = planbook("layout", path).err
+    assert "stop[stock-short]" in told
+    # Twenty pieces of two square feet each; four feet by eight are thirty-two.
+    assert "they take 40 sq ft and what the saw takes, `sheet` has 32 sq ft" in told
+    assert "list.yaml:5:3" in told
+    path.write_text("pieces:\n  leg: {length: 60 in, count: 5}\nstock:\n  stick: {length: 96 in, count: 2}\n")
+    assert "they take 25 ft and what the saw takes, `stick` has 16 ft" in planbook("layout", path).err
+
+
 def test_a_layout_that_is_accepted_stays(planbook: Command, book: Path) -> None:
     words = ("layout", "bookcase", "--book", book, "--as", "csv")
     before = planbook(*words).out
