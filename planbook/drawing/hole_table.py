@@ -49,8 +49,8 @@ class HoleLine:
         return self.numbers, self.along, self.across, self.diameter, self.deep, self.for_what
 
 
-def hole_lines(plan: Plan, part: Part) -> tuple[HoleLine, ...]:
-    """Return the table of a part's holes, numbered from 1 row by row."""
+def hole_lines(plan: Plan, part: Part, *, show: bool = True) -> tuple[HoleLine, ...]:
+    """Return the table of a part's holes, numbered from 1 row by row; `show` tells that its show face is drawn."""
     lines = []
     number = 0
     for row in rows_of(part):
@@ -62,7 +62,7 @@ def hole_lines(plan: Plan, part: Part) -> tuple[HoleLine, ...]:
                 along=_places(plan, row),
                 across=_across(plan, part, row),
                 diameter=_wide(plan, row),
-                deep=_deep(plan, part, row),
+                deep=_deep(plan, part, row, show=show),
                 for_what=_for_what(plan, part, row.hole),
             )
         )
@@ -96,12 +96,13 @@ def _wide(plan: Plan, row: Row) -> str:
     return wide
 
 
-def _deep(plan: Plan, part: Part, row: Row) -> str:
+def _deep(plan: Plan, part: Part, row: Row, *, show: bool) -> str:
     """Return how deep a row is bored, and from which face where that is not the one that is seen."""
     if row.deep is None and row.side.wide:
         return "through"
     deep = "through" if row.deep is None else size(row.deep, plan.edition)
-    return deep if row.from_show else f"{deep}, {getattr(part.faces, row.side.value)}"
+    seen = row.from_show if show else row.side.wide and not row.from_show
+    return deep if seen else f"{deep}, {getattr(part.faces, row.side.value)}"
 
 
 def _places(plan: Plan, row: Row) -> str:

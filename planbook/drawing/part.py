@@ -71,7 +71,7 @@ def part_picture(plan: Plan, key: str, *, width: float = WIDTH, height: float = 
     room = (width - 2 * MARGIN, height - 2 * MARGIN)
     # Holes in edges and ends have no place on the face to write their sizes at.
     tabled = len(part.holes) > MOST_WITHOUT or not all(in_face(hole) for hole in part.holes)
-    lines = hole_lines(plan, part) if tabled else ()
+    lines = hole_lines(plan, part, show=show) if tabled else ()
     details = [detail_sheet(plan, part, one, thickness=not number) for number, one in enumerate(details_of(part))]
     best: tuple[float, Sheet, Scale] | None = None
     for upright, scale in _ways_to_lie(part, plan.edition, room):

@@ -270,6 +270,8 @@ def test_the_table_names_the_face_that_is_not_seen() -> None:
     side = plan.part("side")
     turned = replace(side, holes=tuple(replace(hole, from_show=False) for hole in side.holes))
     assert {line.deep for line in hole_lines(plan, turned)} == {"10, outside"}
+    # Where that face is the one that is drawn, it needs no name.
+    assert {line.deep for line in hole_lines(plan, turned, show=False)} == {"10"}
     through = replace(side, holes=tuple(replace(hole, deep=None) for hole in side.holes))
     assert {line.deep for line in hole_lines(plan, through)} == {"through"}
 
