@@ -51,12 +51,23 @@ class Workplace:
         """
         for _ in range(GENERATIONS):
             self.idle.compile(format="pdf")
+        _give_back()
 
     def source(self, reported: str) -> str:
         """Return the theme's own path of a template, from the path by which the compiler reports it."""
         below = os.path.relpath(os.path.abspath(reported), os.path.abspath(self.root))
         name = f"print/{Path(below).as_posix()}"
         return next((path for given, path, *_ in self.stamps if given == name), Path(reported).name)
+
+
+def _give_back() -> None:
+    """Ask the C library to return what was freed to the system, where it can be asked (glibc)."""
+    import ctypes
+
+    try:
+        ctypes.CDLL(None).malloc_trim(0)
+    except (OSError, AttributeError, TypeError):
+        return
 
 
 GENERATIONS = 11
