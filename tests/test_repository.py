@@ -78,7 +78,7 @@ def test_its_first_block_is_two_commands_that_set_up_everything() -> None:
         assert line.startswith("python3 -m venv .venv && .venv/bin/pip install ")
         assert all(part.split()[0] == "python3" or part.startswith(".venv/bin/") for part in line.split(" && "))
     assert lines[0].endswith("planbook publish content --into site")
-    assert lines[1].endswith(".venv/bin/pytest")
+    assert lines[1].endswith(".venv/bin/pytest -n 2 --dist loadfile")
     bash = shutil.which("bash")
     if bash:
         subprocess.run([bash, "-n", "-c", block[1]], check=True)
