@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from concurrent.futures import Future, ThreadPoolExecutor
-from contextlib import closing
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from contextlib import ExitStack, closing
 from dataclasses import dataclass, field
+from multiprocessing import get_context
 from typing import TYPE_CHECKING, Any
 
 from planbook.cutting.practice import USUAL
@@ -77,17 +78,21 @@ class Build:
     progress: Progress
     _done: int = 0
     _print: str = ""
+    _apart: Executor | None = None
     _results: list[Result] = field(default_factory=list)
 
     def run(self, *, handouts: bool, workers: int) -> list[Result]:
         """Return all files of the site; faults are recorded. Raises `TemplateError`.
 
-        With more than one of `workers`, pictures are drawn in that many processes.
+        With more than one of `workers`, pictures are drawn in that many processes, and handouts set in another.
         """
         photos, files = photos_of(self.material.plans, self.material.root, self.findings)
         self._results += files
-        with ThreadPoolExecutor(max_workers=1) as setter:
-            # Handouts are set in a thread while the next plan is drawn: the setter lets Python run.
+        with ExitStack() as stack:
+            # Handouts are set while the next plan is drawn: a thread waits for the setter.
+            if handouts and workers > 1:
+                self._apart = stack.enter_context(ProcessPoolExecutor(1, mp_context=get_context("spawn")))
+            setter = stack.enter_context(ThreadPoolExecutor(max_workers=1))
             drawn = []
             with closing(pictures_of_all(self.material.plans, self.store, workers=workers)) as pictures:
                 for plan in self.material.plans:
@@ -122,14 +127,14 @@ class Build:
         jobs: dict[str, list[tuple[Paper, Future[bytes]]]] = {main: [] for main in (MAIN, TEMPLATES)}
         for main in mains if setter is not None else ():
             assert setter is not None
-            maker = Handouts(self.theme, self._theme_print(), self.store)
+            maker = Handouts(self.theme, self._theme_print(), self.store, self._apart)
             for paper in papers(plan.edition.name):
                 jobs[main].append((paper, setter.submit(maker.make, data, pictures, paper, self.findings, main=main)))
         large = []
         if setter is not None:
             # On the edition's own paper alone: the other one is made by the command, for those who ask.
             own = papers(plan.edition.name)[0]
-            maker = Handouts(self.theme, self._theme_print(), self.store)
+            maker = Handouts(self.theme, self._theme_print(), self.store, self._apart)
             large.append((own, setter.submit(maker.make, data, pictures, own, self.findings, large=True)))
         return _Drawn(plan, data, pictures, tuple(jobs[MAIN]), tuple(jobs[TEMPLATES]), tuple(large))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable
+from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -18,7 +19,7 @@ from planbook.publish.plan_pages import Download, file_stem
 from planbook.publish.theme import Theme
 from planbook.publish.typst_tree import MAIN
 from planbook.publish.writer import Result
-from planbook.source.diagnostics import Findings, Span
+from planbook.source.diagnostics import Diagnostic, Findings, Span
 from planbook.source.files import inside_path
 
 if TYPE_CHECKING:
@@ -41,6 +42,8 @@ class Handouts:
     theme_print: str
     """Digest of the templates and faces."""
     store: Store
+    apart: Executor | None = None
+    """A process of its own to set them in: what the setter remembers is then not held beside all the rest."""
 
     def make(
         self,
@@ -53,8 +56,6 @@ class Handouts:
         large: bool = False,
     ) -> bytes:
         """Return one handout, or what another template of the theme makes; a fault is recorded and leaves it empty."""
-        from planbook.publish.handout import HandoutError, handout
-
         key = "\0".join((
             program(), self.theme_print, paper, main, "large" if large else "",
             json.dumps(sheet, ensure_ascii=False), json.dumps(dict(pictures.paper), ensure_ascii=False),
@@ -62,13 +63,38 @@ class Handouts:
         kept = self.store.get("handouts", key)
         if kept is not None:
             return kept
-        try:
-            made = handout(sheet, pictures.paper, paper=paper, theme_dir=self.theme.folders, main=main, large=large)
-        except HandoutError as fault:
-            findings.add(fault.diagnostic)
+        made = self._set((sheet, dict(pictures.paper), paper, self.theme.folders, main, large))
+        if isinstance(made, Diagnostic):
+            findings.add(made)
             return b""
         self.store.put("handouts", key, made)
         return made
+
+    def _set(self, job: _Job) -> bytes | Diagnostic:
+        from concurrent.futures import BrokenExecutor
+
+        if self.apart is None:
+            return set_handout(job)
+        try:
+            return self.apart.submit(set_handout, job).result()
+        except BrokenExecutor:
+            # The process was ended from outside (no memory, say): the work is done here instead.
+            return set_handout(job)
+
+
+_Job = tuple[dict[str, Any], dict[str, str], "Paper", tuple[Path, ...], str, bool]
+"""Sheet, pictures for print, paper, folders of the theme, template, whether in large print."""
+
+
+def set_handout(job: _Job) -> bytes | Diagnostic:
+    """Return a handout, or why it cannot be set: as data, for a fault does not go from process to process."""
+    from planbook.publish.handout import HandoutError, handout
+
+    sheet, pictures, paper, folders, main, large = job
+    try:
+        return handout(sheet, pictures, paper=paper, theme_dir=folders, main=main, large=large)
+    except HandoutError as fault:
+        return fault.diagnostic
 
 
 def papers(edition: str) -> tuple[Paper, ...]:
