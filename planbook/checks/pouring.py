@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from planbook.checks.outcome import Outcome
+from planbook.checks.outcome import Outcome, judged
 from planbook.checks.subject import EXACT, PRACTICE, Subject
 from planbook.plan.pours import Mixing
 from planbook.source.diagnostics import Diagnostic, Severity, Span
@@ -67,19 +67,20 @@ def no_ratio(subject: Subject) -> Iterator[Outcome]:
 def no_dam(subject: Subject) -> Iterator[Outcome]:
     """Find voids that go right through and are not dammed."""
     for pour in subject.plan.pours:
-        problem = None
-        if pour.through and not pour.dam:
-            problem = Diagnostic(
-                "no-dam",
-                Severity.WARN,
-                f"`{pour.name}` goes right through `{pour.part}`, and nothing closes it below",
-                _key(subject, pour),
-                help="add `dam: underside`, and tell in the step how it is closed",
-                rule=PRACTICE,
-            )
         figure = f"dammed at the {pour.dam}" if pour.dam else "right through" if pour.through else "closed below"
         limit = "dammed where it goes right through"
-        yield Outcome(of=pour.name, figure=figure, limit=limit, rule=PRACTICE, problem=problem)
+        yield judged(
+            "no-dam",
+            pour.name,
+            figure=figure,
+            limit=limit,
+            rule=PRACTICE,
+            wrong=f"`{pour.name}` goes right through `{pour.part}`, and nothing closes it below"
+            if pour.through and not pour.dam
+            else "",
+            span=_key(subject, pour),
+            help="add `dam: underside`, and tell in the step how it is closed",
+        )
 
 
 def _pours(pour: Mixing) -> str:

@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from functools import cache
 
-from planbook.checks.outcome import Outcome
+from planbook.checks.outcome import Outcome, judged
 from planbook.checks.subject import Subject
 from planbook.checks.words_of_steps import said
 from planbook.plan.model import Step, ToolUse
@@ -83,18 +83,17 @@ def no_equipment(subject: Subject) -> Iterator[Outcome]:
             worn = [str(text) for text in source.wear]
             lacking = [word for word in tool.wear if word not in worn]
             usual = ", ".join(tool.wear)
-            problem = None
-            if lacking:
-                problem = Diagnostic(
-                    "no-equipment",
-                    Severity.WARN,
-                    f"`{name}` asks for {', '.join(worn) or 'nothing'} to wear, usual is {usual}",
-                    name.span,
-                    help=f"write `wear: [{usual}]`",
-                    rule=tool.basis.citation,
-                )
             figure = f"asks for {', '.join(worn) or 'nothing'}"
-            yield Outcome(of=use.key, figure=figure, limit=usual, rule=tool.basis.citation, problem=problem)
+            yield judged(
+                "no-equipment",
+                use.key,
+                figure=figure,
+                limit=usual,
+                rule=tool.basis.citation,
+                wrong=f"`{name}` asks for {', '.join(worn) or 'nothing'} to wear, usual is {usual}" if lacking else "",
+                span=name.span,
+                help=f"write `wear: [{usual}]`",
+            )
 
 
 def gloves_at_spindle(subject: Subject) -> Iterator[Outcome]:
@@ -105,23 +104,20 @@ def gloves_at_spindle(subject: Subject) -> Iterator[Outcome]:
         if gloves is None or turning is None:
             continue
         off = _GLOVES_OFF.search(said(step)) is not None
-        problem = None
-        if not off:
-            problem = Diagnostic(
-                "gloves-at-spindle",
-                Severity.WARN,
-                f"step {step.number} has `{gloves.text}` and `{turning.name}`, which turns, and does not say when the "
-                "gloves come off",
-                subject.claimed(step.number, (gloves.text,), "with_"),
-                help="write `Hazard (serious injury; could): No gloves at what turns.`, or make two steps of it",
-                rule=turning.basis.citation,
-            )
-        yield Outcome(
-            of=f"step {step.number}",
+        yield judged(
+            "gloves-at-spindle",
+            f"step {step.number}",
             figure=f"{gloves.text} and {turning.name}" + (", and the step says when they come off" if off else ""),
             limit="no gloves at what turns",
             rule=turning.basis.citation,
-            problem=problem,
+            wrong=(
+                f"step {step.number} has `{gloves.text}` and `{turning.name}`, which turns, and does not say when the "
+                "gloves come off"
+            )
+            if not off
+            else "",
+            span=subject.claimed(step.number, (gloves.text,), "with_"),
+            help="write `Hazard (serious injury; could): No gloves at what turns.`, or make two steps of it",
         )
 
 
@@ -181,18 +177,17 @@ def mains_voltage(subject: Subject) -> Iterator[Outcome]:
         if match is None:
             continue
         licensed = any(word in text for word in _LICENSED)
-        problem = None
-        if not licensed:
-            problem = Diagnostic(
-                "mains-voltage",
-                Severity.WARN,
-                f"{what} speaks of `{match[0]}` and not of a licensed electrician",
-                span,
-                help="leave it to a licensed electrician and say so, or use a listed plug-in supply outside the wood",
-                rule=MAINS_RULE,
-            )
         figure = f"speaks of {match[0]}" + (" and sends to licensed practice" if licensed else "")
-        yield Outcome(of=what, figure=figure, limit="licensed practice", rule=MAINS_RULE, problem=problem)
+        yield judged(
+            "mains-voltage",
+            what,
+            figure=figure,
+            limit="licensed practice",
+            rule=MAINS_RULE,
+            wrong=f"{what} speaks of `{match[0]}` and not of a licensed electrician" if not licensed else "",
+            span=span,
+            help="leave it to a licensed electrician and say so, or use a listed plug-in supply outside the wood",
+        )
 
 
 def _mains(text: str) -> re.Match[str] | None:

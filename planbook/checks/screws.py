@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from planbook.checks.axes import FINE, NAIL, SCREWS, Axes, Driven, in_own_axes, stretch_at, wood_along
-from planbook.checks.outcome import Outcome
+from planbook.checks.outcome import Outcome, judged
 from planbook.checks.subject import PRACTICE, Subject, finely_shown
 from planbook.plan.fastened import Fastened, Grain
 from planbook.plan.model import Joint, Part
-from planbook.source.diagnostics import Diagnostic, Severity, Span
+from planbook.source.diagnostics import Severity, Span
 from planbook.units.factors import INCH
 
 POINT = {"imperial": INCH / 8, "metric": Fraction(3)}
@@ -66,23 +66,20 @@ def point_out(subject: Subject) -> Iterator[Outcome]:
         left = min((_beyond(one) for one in driven), default=float(item.into.thick - item.bite))
         told = f"{_shown(subject, left)} of wood" if left > 0 else "no wood"
         comes = f", it comes out by {_shown(subject, -left)}" if left < 0 else ""
-        problem = None
-        if left < float(limit) - FINE:
-            problem = Diagnostic(
-                "point-out",
-                Severity.WARN,
-                f"the {item.name} of `{item.joint}` leaves {told} of `{item.into.part}` beyond its point{comes}, "
-                f"the limit is {_shown(subject, limit)}",
-                _span(subject, item),
-                help="use the next shorter one, or sink its head less deep",
-                rule=PRACTICE,
-            )
-        yield Outcome(
-            of=_of(item),
+        yield judged(
+            "point-out",
+            _of(item),
             figure=f"{told} beyond its point",
             limit=f"{_shown(subject, limit)} of wood",
             rule=PRACTICE,
-            problem=problem,
+            wrong=(
+                f"the {item.name} of `{item.joint}` leaves {told} of `{item.into.part}` beyond its point{comes}, "
+                f"the limit is {_shown(subject, limit)}"
+            )
+            if left < float(limit) - FINE
+            else "",
+            span=_span(subject, item),
+            help="use the next shorter one, or sink its head less deep",
         )
 
 
@@ -100,23 +97,19 @@ def misses_mate(subject: Subject) -> Iterator[Outcome]:
     """Reckon for each fastener whether all parts it should hold have wood on its axis."""
     for item, driven in _groups(subject, lambda one: bool(one.places)):
         missed = next((copy for one in driven for copy in _missed(one)), None)
-        problem = None
-        if missed is not None:
-            problem = Diagnostic(
-                "misses-mate",
-                Severity.STOP,
-                f"a {item.name} of `{item.joint}` meets no wood of `{missed}` on its axis",
-                _span(subject, item),
-                help="move it, or look where both parts stand and what is cut out of them",
-                rule="exact (geometry)",
-            )
         count = len(driven)
-        yield Outcome(
-            of=_of(item),
+        yield judged(
+            "misses-mate",
+            _of(item),
             figure=f"{count} place{'s' if count != 1 else ''} looked at",
             limit="wood of both parts on each axis",
             rule="exact (geometry)",
-            problem=problem,
+            wrong=f"a {item.name} of `{item.joint}` meets no wood of `{missed}` on its axis"
+            if missed is not None
+            else "",
+            span=_span(subject, item),
+            help="move it, or look where both parts stand and what is cut out of them",
+            severity=Severity.STOP,
         )
 
 
@@ -139,24 +132,21 @@ def little_bite(subject: Subject) -> Iterator[Outcome]:
         assert item.into is not None
         times = item.bite / item.shank
         carried = _carried(subject, item)
-        problem = None
-        if times < BITE and not carried:
-            problem = Diagnostic(
-                "little-bite",
-                Severity.WARN,
-                f"the {item.name} of `{item.joint}` reaches {_shown(subject, item.bite)} into `{item.into.part}`, "
-                f"{BITE} diameters are {_shown(subject, item.shank * BITE)}",
-                _span(subject, item),
-                help="use a longer one, sink its head deeper, or glue the joint so that the screw only holds it closed",
-                rule=BITE_RULE,
-            )
         told = f"{_shown(subject, item.bite)}, {float(times):.1f} diameters"
-        yield Outcome(
-            of=_of(item),
+        yield judged(
+            "little-bite",
+            _of(item),
             figure=f"{told}; {carried}" if carried and times < BITE else told,
             limit=f"{BITE} diameters, {_shown(subject, item.shank * BITE)}",
             rule=BITE_RULE,
-            problem=problem,
+            wrong=(
+                f"the {item.name} of `{item.joint}` reaches {_shown(subject, item.bite)} into `{item.into.part}`, "
+                f"{BITE} diameters are {_shown(subject, item.shank * BITE)}"
+            )
+            if times < BITE and not carried
+            else "",
+            span=_span(subject, item),
+            help="use a longer one, sink its head deeper, or glue the joint so that the screw only holds it closed",
         )
 
 
@@ -176,23 +166,20 @@ def head_buried(subject: Subject) -> Iterator[Outcome]:
     limit = HEAD[subject.plan.edition.name]
     for item, _ in _groups(subject, lambda one: one.sunk > 0 and bool(one.passes) and not one.back):
         left = item.passes[0].thick - item.sunk
-        problem = None
-        if left < limit:
-            problem = Diagnostic(
-                "head-buried",
-                Severity.WARN,
-                f"`{item.joint}` leaves {_shown(subject, left)} of `{item.passes[0].part}` under the head of the "
-                f"{item.name}, the limit is {_shown(subject, limit)}",
-                _span(subject, item),
-                help="sink the head less deep, or let it lie on the face",
-                rule=PRACTICE,
-            )
-        yield Outcome(
-            of=_of(item),
+        yield judged(
+            "head-buried",
+            _of(item),
             figure=f"{_shown(subject, left)} under its head",
             limit=f"{_shown(subject, limit)} of wood",
             rule=PRACTICE,
-            problem=problem,
+            wrong=(
+                f"`{item.joint}` leaves {_shown(subject, left)} of `{item.passes[0].part}` under the head of the "
+                f"{item.name}, the limit is {_shown(subject, limit)}"
+            )
+            if left < limit
+            else "",
+            span=_span(subject, item),
+            help="sink the head less deep, or let it lie on the face",
         )
 
 
@@ -214,24 +201,21 @@ def end_grain_screw(subject: Subject) -> Iterator[Outcome]:
         share = f"{float(factor.value) * 100:g} %"
         joint = _joint(subject, item.joint)
         carried = joint is not None and joint.kind in CARRIED
-        problem = None
-        if not carried and factor.value < 1:
-            problem = Diagnostic(
-                "end-grain-screw",
-                Severity.WARN,
-                f"the {item.name} of `{item.joint}` is driven into the end grain of `{item.into.part}`, where "
-                f"{share} of its hold against pulling out counts",
-                _span(subject, item),
-                help="let a dado, rabbet or mortise carry the load, or drive it into side grain or a dowel across",
-                rule=factor.source,
-            )
-        yield Outcome(
-            of=_of(item),
+        yield judged(
+            "end-grain-screw",
+            _of(item),
             figure=f"end grain of {item.into.part}, {share} of its hold counts"
             + (f"; the {joint.kind} carries the load" if carried and joint is not None else ""),
             limit="side grain, or a cut that carries the load",
             rule=factor.source,
-            problem=problem,
+            wrong=(
+                f"the {item.name} of `{item.joint}` is driven into the end grain of `{item.into.part}`, where "
+                f"{share} of its hold against pulling out counts"
+            )
+            if not carried and factor.value < 1
+            else "",
+            span=_span(subject, item),
+            help="let a dado, rabbet or mortise carry the load, or drive it into side grain or a dowel across",
         )
 
 
@@ -243,23 +227,21 @@ def splits_edge(subject: Subject) -> Iterator[Outcome]:
         if not found:
             continue
         _, left, needed, where = min(found)
-        problem = None
-        if left < needed - FINE:
-            problem = Diagnostic(
-                "splits-edge",
-                Severity.NOTE,
-                f"the {item.name} of `{item.joint}` stands {_shown(subject, left)} {where}, the limit is "
-                f"{_shown(subject, needed)}",
-                _span(subject, item),
-                help="move it inward, use a thinner one, or bore the pilot to its full depth and drive it by hand",
-                rule=PRACTICE,
-            )
-        yield Outcome(
-            of=_of(item),
+        yield judged(
+            "splits-edge",
+            _of(item),
             figure=f"{_shown(subject, left)} {where}",
             limit=_shown(subject, needed),
             rule=PRACTICE,
-            problem=problem,
+            wrong=(
+                f"the {item.name} of `{item.joint}` stands {_shown(subject, left)} {where}, the limit is "
+                f"{_shown(subject, needed)}"
+            )
+            if left < needed - FINE
+            else "",
+            span=_span(subject, item),
+            help="move it inward, use a thinner one, or bore the pilot to its full depth and drive it by hand",
+            severity=Severity.NOTE,
         )
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from planbook.checks.outcome import Outcome
+from planbook.checks.outcome import Outcome, judged
 from planbook.checks.safety import known_tool
 from planbook.checks.subject import PRACTICE, Subject, finely_shown
 from planbook.plan.model import Part, Role, Step
-from planbook.source.diagnostics import Diagnostic, Severity, Span
+from planbook.source.diagnostics import Severity, Span
 from planbook.trade.lookup import TradeError
 
 CROSSCUTS = ("mitre saw", "hand saw", "track saw")
@@ -36,23 +36,20 @@ def short_stock(subject: Subject) -> Iterator[Outcome]:
             if shortest is None:
                 continue
             length, limit = subject.shown(shortest.length.rough), subject.shown(least.long_mm)
-            problem = None
-            if shortest.length.rough < least.long_mm:
-                problem = Diagnostic(
-                    "short-stock",
-                    Severity.WARN,
-                    f"`{shortest.key}` is {length} long and goes over the {tool.name} in step {step.number}, "
-                    f"{limit} is the shortest",
-                    subject.claimed(step.number, (shortest.key,), "cuts"),
-                    help="machine it as one longer blank and cut it to length last, or saw it by hand",
-                    rule=least.basis.citation,
-                )
-            yield Outcome(
-                of=f"step {step.number}, {tool.name}",
+            yield judged(
+                "short-stock",
+                f"step {step.number}, {tool.name}",
                 figure=f"shortest piece `{shortest.key}`, {length}",
                 limit=f"at least {limit}",
                 rule=least.basis.citation,
-                problem=problem,
+                wrong=(
+                    f"`{shortest.key}` is {length} long and goes over the {tool.name} in step {step.number}, "
+                    f"{limit} is the shortest"
+                )
+                if shortest.length.rough < least.long_mm
+                else "",
+                span=subject.claimed(step.number, (shortest.key,), "cuts"),
+                help="machine it as one longer blank and cut it to length last, or saw it by hand",
             )
 
 
@@ -65,19 +62,21 @@ def two_settings(subject: Subject) -> Iterator[Outcome]:
             if not used or not settings:
                 continue
             told = ", ".join(settings)
-            problem = None
-            if len(settings) > 1:
-                problem = Diagnostic(
-                    "two-settings",
-                    Severity.NOTE,
-                    f"step {step.number} sets the {machine} {len(settings)} times: {told}, the limit is 1",
-                    step.span,
-                    help="make a step of each setting, and cut all equal parts on one",
-                    rule=PRACTICE,
-                )
             figure = f"{len(settings)} setting{'s' if len(settings) > 1 else ''}: {told}"
             what = f"step {step.number}, {machine}"
-            yield Outcome(of=what, figure=figure, limit="1 setting", rule=PRACTICE, problem=problem)
+            yield judged(
+                "two-settings",
+                what,
+                figure=figure,
+                limit="1 setting",
+                rule=PRACTICE,
+                wrong=f"step {step.number} sets the {machine} {len(settings)} times: {told}, the limit is 1"
+                if len(settings) > 1
+                else "",
+                span=step.span,
+                help="make a step of each setting, and cut all equal parts on one",
+                severity=Severity.NOTE,
+            )
 
 
 def _channels(subject: Subject, step: Step) -> list[str]:
@@ -121,22 +120,17 @@ def bit_not_sold(subject: Subject) -> Iterator[Outcome]:
                 continue
             best = min(choices, key=lambda choice: abs(choice.error_mm))
             size = finely_shown(hole.diameter, subject.plan.edition)
-            problem = None
-            if abs(best.error_mm) > SAME_MM:
-                problem = Diagnostic(
-                    "bit-not-sold",
-                    Severity.WARN,
-                    f"`{hole.group}` wants a bit of {size}, the nearest that is sold is {best.bit.label}",
-                    _span_of(subject, hole.group, part),
-                    help=f"write `drill: {best.bit.label}`, or a pair of sizes for the two editions",
-                    rule=best.bit.basis.citation,
-                )
-            yield Outcome(
-                of=hole.group,
+            yield judged(
+                "bit-not-sold",
+                hole.group,
                 figure=f"{size}, {best.bit.kind} bit {best.bit.label}",
                 limit="a bit of the series",
                 rule=best.bit.basis.citation,
-                problem=problem,
+                wrong=f"`{hole.group}` wants a bit of {size}, the nearest that is sold is {best.bit.label}"
+                if abs(best.error_mm) > SAME_MM
+                else "",
+                span=_span_of(subject, hole.group, part),
+                help=f"write `drill: {best.bit.label}`, or a pair of sizes for the two editions",
             )
 
 
