@@ -111,7 +111,7 @@ def stretch_at(stretches: Sequence[Stretch], at: float) -> Stretch | None:
 def in_own_axes(placement: Placement, point: Vector) -> Vector:
     """Return a point of the assembly in a part's own axes: l, w and t in mm."""
     away = [at - float(base) for at, base in zip(point, placement.origin, strict=True)]
-    l, w, t = (sum(a * b for a, b in zip(away, way, strict=True)) for way in _ways(placement))  # noqa: E741
+    l, w, t = (sum(a * b for a, b in zip(away, way, strict=True)) for way in _ways(placement))
     return (l, w, t)
 
 
@@ -137,7 +137,7 @@ def _ways(placement: Placement) -> tuple[Vector, ...]:
 
 def _turned(ways: tuple[Vector, ...], own: Vector) -> Vector:
     (a, b, c), (d, e, f), (g, h, i) = ways
-    l, w, t = own  # noqa: E741
+    l, w, t = own
     return (l * a + w * d + t * g, l * b + w * e + t * h, l * c + w * f + t * i)
 
 

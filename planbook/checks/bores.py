@@ -31,7 +31,7 @@ class Bore:
     @property
     def end(self) -> Vector:
         """Where its full diameter ends."""
-        l, w, t = (at + self.deep * way for at, way in zip(self.start, self.way, strict=True))  # noqa: E741
+        l, w, t = (at + self.deep * way for at, way in zip(self.start, self.way, strict=True))
         return (l, w, t)
 
     @property

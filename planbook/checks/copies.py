@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planbook.checks.neighbours import Floated, floated
-from planbook.checks.spaces import body
+from planbook.checks.spaces import body, without
 from planbook.plan.boxes import placed, placed_box
 from planbook.plan.model import Box, Part, Placement, Plan
 from planbook.plan.shapes import Blocks
@@ -74,7 +74,7 @@ def _made(part: Part, placement: Placement, version: PartVersion, around: Floate
     cuts = [cut.box for cut in part.cuts if cut.hand in ("", placement.hand) and cut.name in version.cuts]
     away = [floated(placed(box, placement)) for box in cuts]
     whole = [floated(placed(box, placement)) for box in _whole(part, version)]
-    boxes = tuple(piece for one in whole for piece in _less(one, away))
+    boxes = tuple(piece for one in whole for piece in without(one, away))
     return Copy(part, placement, version, boxes, around_all(boxes) or around, False)
 
 
@@ -93,30 +93,6 @@ def around_all(boxes: Sequence[Floated]) -> Floated | None:
         return None
     x, y, z = ((min(box[axis][0] for box in boxes), max(box[axis][1] for box in boxes)) for axis in range(3))
     return (x, y, z)
-
-
-def _less(space: Floated, holes: Iterable[Floated]) -> list[Floated]:
-    """Return what is left of a box when others are taken out of it, as boxes side by side."""
-    left = [space]
-    for hole in holes:
-        left = [piece for whole in left for piece in _cut_out(whole, hole)]
-    return left
-
-
-def _cut_out(space: Floated, hole: Floated) -> list[Floated]:
-    shared = [(max(a[0], b[0]), min(a[1], b[1])) for a, b in zip(space, hole, strict=True)]
-    if any(low >= high for low, high in shared):
-        return [space]
-    pieces: list[Floated] = []
-    rest = list(space)
-    for axis in range(3):
-        (low, high), (start, stop) = rest[axis], shared[axis]
-        for span in ((low, start), (stop, high)):
-            if span[0] < span[1]:
-                piece = [*rest[:axis], span, *rest[axis + 1 :]]
-                pieces.append((piece[0], piece[1], piece[2]))
-        rest[axis] = (start, stop)
-    return pieces
 
 
 def in_the_way(moving: Sequence[Floated], standing: Sequence[Floated], play: float) -> Depths:

@@ -262,7 +262,7 @@ def _to_sides(one: Driven, parts: dict[str, Part]) -> Iterator[tuple[float, floa
         part = parts[copy.part.key]
         if part.shape is not None or part.trims or not part.stock:
             continue
-        l, w, t = in_own_axes(copy.placement, spot)  # noqa: E741
+        l, w, t = in_own_axes(copy.placement, spot)
         along = min(l, float(part.length.final) - l)
         across = min(w, float(part.width.final) - w)
         through = min(t, float(part.thick) - t)

@@ -5,10 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TypeVar
 
 from planbook.checks.last import Last
 from planbook.plan.boxes import Space, placed, placed_box
 from planbook.plan.model import Box, Part, Placement, Plan, Range
+
+Number = TypeVar("Number", float, Fraction)
+Span = tuple[Number, Number]
+Boxed = tuple[Span[Number], Span[Number], Span[Number]]
+"""A box, exact or in floats: from and to along each axis."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +95,7 @@ def _across(sides: dict[str, Box], side: str) -> Range | None:
     return sides[side].w if side in sides else None
 
 
-def common(one: Space, other: Space) -> Space | None:
+def common(one: Boxed[Number], other: Boxed[Number]) -> Boxed[Number] | None:
     """Return the space that two boxes share, or None."""
     found = []
     for a, b in zip(one, other, strict=True):
@@ -100,7 +106,7 @@ def common(one: Space, other: Space) -> Space | None:
     return (found[0], found[1], found[2])
 
 
-def without(space: Space, holes: Iterable[Space]) -> tuple[Space, ...]:
+def without(space: Boxed[Number], holes: Iterable[Boxed[Number]]) -> tuple[Boxed[Number], ...]:
     """Return what is left of a box when others are taken out of it, as boxes side by side."""
     left = [space]
     for hole in holes:
@@ -108,20 +114,26 @@ def without(space: Space, holes: Iterable[Space]) -> tuple[Space, ...]:
     return tuple(left)
 
 
-def _cut_out(space: Space, hole: Space) -> list[Space]:
+def _cut_out(space: Boxed[Number], hole: Boxed[Number]) -> list[Boxed[Number]]:
     shared = common(space, hole)
     if shared is None:
         return [space]
-    pieces: list[Space] = []
-    rest = list(space)
-    for axis in range(3):
+    pieces: list[Boxed[Number]] = []
+    rest = space
+    for axis in (0, 1, 2):
         (low, high), (start, stop) = rest[axis], shared[axis]
-        for span in ((low, start), (stop, high)):
-            if span[0] < span[1]:
-                piece = [*rest[:axis], span, *rest[axis + 1 :]]
-                pieces.append((piece[0], piece[1], piece[2]))
-        rest[axis] = (start, stop)
+        if low < start:
+            pieces.append(_with_span(rest, axis, (low, start)))
+        if stop < high:
+            pieces.append(_with_span(rest, axis, (stop, high)))
+        rest = _with_span(rest, axis, (start, stop))
     return pieces
+
+
+def _with_span(box: Boxed[Number], axis: int, span: Span[Number]) -> Boxed[Number]:
+    """Return a box with another extent along one axis."""
+    x, y, z = box
+    return ((span, y, z), (x, span, z), (x, y, span))[axis]
 
 
 def gap(one: Space, other: Space) -> Fraction:

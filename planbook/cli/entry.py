@@ -36,13 +36,13 @@ class _Commands(click.Group):
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - given by click
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002 - given by click
         if cmd_name not in COMMANDS:
             return None
         member: click.Command = getattr(import_module(f"planbook.cli.{cmd_name}"), cmd_name)
         return member
 
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - as above
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
 

@@ -156,9 +156,11 @@ def sag(of: str, span: str, deep: str, thick: str, *, load: str, ends: str, edge
             raise QuestionError("--ends", "no-such-case", "several persons are reckoned on a resting shelf only", None)
         return beams.sag_spaced_mm(newtons, carried.count, long, section.stiffness_mpa, section.inertia_mm4)
 
-    figures = carried.kg_m or carried.kg
-    assert figures is not None
-    kg = carried.kg_m.high if carried.kg_m else figures.value  # type: ignore[union-attr]
+    if carried.kg_m is not None:
+        kg = carried.kg_m.high
+    else:
+        assert carried.kg is not None
+        kg = carried.kg.value
     now = reckoned(kg)
     lasting = now * float(creep.value) if carried.lasting else now
     target, visible = beams.limit_mm(long), beams.limit_mm(long, beams.VISIBLE_RATIO)

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import highspy
 import numpy as np
+
+from planbook.solving.quiet import quiet_solver, stop_after
 
 INFINITE = float("inf")
 _WORK_PER_CHECK = 4_000
@@ -43,7 +44,7 @@ class Program:
     """Minimise; rows first, then columns, non-negative."""
 
     def __init__(self) -> None:
-        self._highs = _quiet()
+        self._highs = quiet_solver()
         self.columns = 0
         self._entries = 0
 
@@ -95,7 +96,7 @@ class Program:
         The search ends at a solution not over `target`; only solutions up to `below` count. None: nothing
         was found. `nodes` and `checks` limit the work.
         """
-        highs = _quiet()
+        highs = quiet_solver()
         highs.passModel(self._highs.getLp())
         loose = set(free)
         for column in range(self.columns):
@@ -110,7 +111,8 @@ class Program:
             costs = np.array(highs.getLp().col_cost_)
             used = np.flatnonzero(costs).astype(np.int32)
             highs.addRow(-INFINITE, below, len(used), used, costs[used])
-        limited = _stop_after(highs, max(20, checks * _WORK_PER_CHECK // max(_WORK_PER_CHECK, self._entries)))
+        limited = stop_after(highs, max(20, checks * _WORK_PER_CHECK // max(_WORK_PER_CHECK, self._entries)))
+        highs.startCallback(highspy.cb.HighsCallbackType.kCallbackMipInterrupt)
         highs.run()
         return self._read(highs, limited)
 
@@ -131,36 +133,3 @@ class Program:
     complete = False
     """Whether the last integer search ran to its end, also where it found nothing."""
     nodes = 0
-
-
-class _Quiet(highspy.Highs):
-    """The solver prints its name while it is made, before it can be asked not to; this step comes just earlier."""
-
-    def __init__(self) -> None:
-        super().__init__()  # type: ignore[no-untyped-call]
-
-    def enableCallbacks(self) -> None:  # noqa: N802
-        self.setOptionValue("output_flag", False)
-        super().enableCallbacks()  # type: ignore[no-untyped-call]
-
-
-def _quiet() -> highspy.Highs:
-    highs = _Quiet()
-    highs.setOptionValue("threads", 1)
-    highs.setOptionValue("random_seed", 0)
-    return highs
-
-
-def _stop_after(highs: highspy.Highs, checks: int) -> list[int]:
-    """Interrupt the search after so many of the solver's own checks; returns [checks, interrupted]."""
-    seen = [0, 0]
-
-    def count(_kind: Any, _message: str, _out: Any, back: Any, _user: Any) -> None:
-        seen[0] += 1
-        if seen[0] > checks:
-            seen[1] = 1
-            back.user_interrupt = True
-
-    highs.setCallback(count, None)
-    highs.startCallback(highspy.cb.HighsCallbackType.kCallbackMipInterrupt)
-    return seen

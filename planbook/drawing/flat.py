@@ -24,7 +24,7 @@ class Flat:
     show: bool = True
     """Whether the show face is seen, else the reverse."""
 
-    def at(self, l: float, w: float) -> Point:  # noqa: E741 - the part's own axis names
+    def at(self, l: float, w: float) -> Point:
         """Return the place on paper of a place on the face."""
         if self.upright:
             return (-self.turn * w * self.factor, l * self.factor)
@@ -82,7 +82,7 @@ def _draw_shaped(sheet: Sheet, flat: Flat, plan: Plan, part: Part) -> None:
     for piece in View(bodies, TOP).state().visible:
         kind = LineKind.OUTLINE if piece.kind is Kind.OUTLINE else LineKind.EDGE
         # Turned over, the part has its datum edge at the back.
-        start, end = ((l, w if flat.show else float(wide) - w) for l, w in (piece.start, piece.end))  # noqa: E741
+        start, end = ((l, w if flat.show else float(wide) - w) for l, w in (piece.start, piece.end))
         sheet.line(kind, flat.at(*start), flat.at(*end))
     if isinstance(part.shape, Disc | Outline):
         sheet.line(LineKind.HATCH, *rim_of(flat, part), closed=True)

@@ -74,7 +74,7 @@ def _kept(trim: Trim, t: float) -> BaseGeometry:
     return polygon((*ends, *((x - out[0] * 2 * FAR, y - out[1] * 2 * FAR) for x, y in reversed(ends))))
 
 
-def _rectangle(l: Range, w: Range) -> BaseGeometry:  # noqa: E741 - the part's own axes
+def _rectangle(l: Range, w: Range) -> BaseGeometry:
     from shapely import box
 
     return box(float(l[0]), float(w[0]), float(l[1]), float(w[1]))

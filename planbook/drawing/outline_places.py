@@ -39,7 +39,7 @@ def outline_measures(part: Part, edition: Edition, *, show: bool = True) -> list
         return []
     long, wide = part.length.final, part.width.final
     found: dict[tuple[bool, Fraction], Measure] = {}
-    for l, w in corners:  # noqa: E741 - the part's own axis names
+    for l, w in corners:
         for lengthwise, place, whole, far in ((True, l, long, 2 * w > wide), (False, w, wide, 2 * l > long)):
             if 0 < place < whole:
                 found.setdefault(
@@ -56,7 +56,7 @@ def _corners(part: Part, *, show: bool) -> Iterator[Spot]:
     elif part.shape is None and part.trims:
         rim = whole_outline(part, show=show)
         for piece in getattr(rim, "geoms", [rim]):
-            for l, w in piece.exterior.coords[:-1]:  # noqa: E741 - the part's own axis names
+            for l, w in piece.exterior.coords[:-1]:
                 yield _exact(l), _exact(w)
 
 
@@ -89,7 +89,7 @@ def trim_angles(part: Part) -> list[tuple[str, Spot]]:
     for trim in part.trims if not isinstance(part.shape, Turned) else ():
         text = _angle(trim)
         if text:
-            l, w, _ = trim.point  # noqa: E741 - the part's own axis names
+            l, w, _ = trim.point
             found.append((text, (_exact(l), _exact(w))))
     return found
 

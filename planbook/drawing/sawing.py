@@ -40,7 +40,7 @@ def sawing_picture(plan: Plan, step: Step, *, width: float, height: float) -> Pi
         sheet.line(LineKind.NEW_OUTLINE if wide > 2.5 else LineKind.OUTLINE, *ring, closed=True)
         if part.key in step.marks and part.shape is None:
 
-            def on_board(l: float, w: float, low: float = low) -> Point:  # noqa: E741 - the part's own axis names
+            def on_board(l: float, w: float, low: float = low) -> Point:
                 return l * scale.factor, low + w * scale.factor
 
             face_mark(sheet, on_board, float(_drawn(part)[0]), float(_drawn(part)[1]))
@@ -78,7 +78,7 @@ def _ring(part: Part, factor: float, low: float) -> tuple[Point, ...]:
         return ((0.0, low), (long, low), (long, low + high))
     if part.sawn_at is None or not isinstance(part.shape, Outline):
         return ()
-    return tuple((l * factor, low + w * factor) for l, w in traced(part.shape)[0])  # noqa: E741 - the part's own axes
+    return tuple((l * factor, low + w * factor) for l, w in traced(part.shape)[0])
 
 
 def _scale(plan: Plan, parts: Sequence[Part], into: tuple[float, float]) -> Scale:

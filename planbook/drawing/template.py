@@ -151,7 +151,7 @@ def template_sheet(face: Face, *, upright: bool, drilled: bool = True) -> Sheet:
     return sheet
 
 
-def _corners(flat: Flat, l: tuple[Fraction, Fraction], w: tuple[Fraction, Fraction]) -> tuple[Point, ...]:  # noqa: E741
+def _corners(flat: Flat, l: tuple[Fraction, Fraction], w: tuple[Fraction, Fraction]) -> tuple[Point, ...]:
     (l0, l1), (w0, w1) = ((float(low), float(high)) for low, high in (l, w))
     return tuple(flat.at(*corner) for corner in ((l0, w0), (l1, w0), (l1, w1), (l0, w1)))
 

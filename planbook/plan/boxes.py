@@ -28,7 +28,7 @@ def _around(part: Part, placement: Placement) -> Space:
 
     def span(axis: int) -> Range:
         origin, along, across, through = float(placement.origin[axis]), one[axis], two[axis], three[axis]
-        places = [origin + (l * along + w * across + t * through) for l, w, t in own]  # noqa: E741
+        places = [origin + (l * along + w * across + t * through) for l, w, t in own]
         return _fine(min(places)), _fine(max(places))
 
     return span(0), span(1), span(2)

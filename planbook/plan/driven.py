@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from planbook.plan import joints, values
 from planbook.plan.draft import Draft
-from planbook.source.schema.joints import DrivenSource
+from planbook.source.schema.joints import AnyDriven, DrivenSource
 from planbook.source.text import Text
 from planbook.trade.lookup import TradeError
 from planbook.units.editions import round_to_grid
@@ -72,10 +72,10 @@ class Driven:
         return self.kind != "wood screw" or _ROUND.search(self.text) is not None
 
 
-def words_of(draft: Draft, name: str) -> DrivenSource | None:
+def words_of(draft: Draft, name: str) -> AnyDriven | None:
     """Return the words of a joint that fasteners may hold, or None for one that tells its places otherwise."""
     source = joints.source_of(draft, name)
-    return source if isinstance(source, DrivenSource) else None
+    return source if isinstance(source, AnyDriven) else None
 
 
 def driven(draft: Draft, name: str) -> Driven | None:

@@ -26,7 +26,7 @@ from planbook.plan.meeting import Hull, Meeting, dot, scaled
 from planbook.plan.model import Hole, Part, Placement, StockKind
 from planbook.plan.parts import Made
 from planbook.plan.shapes import Vector
-from planbook.source.schema.joints import BracketSource, DrivenSource
+from planbook.source.schema.joints import AnyDriven, BracketSource
 from planbook.source.text import Text
 
 APART = 1.0
@@ -146,7 +146,7 @@ class _Joint:
 
     draft: Draft
     key: Text
-    source: DrivenSource
+    source: AnyDriven
     what: Driven
     step: int | None
     parts: dict[str, Part]
@@ -168,7 +168,7 @@ class _Joint:
     def _members(self) -> list[tuple[tuple[str, str], tuple[str, str]]]:
         """Return the pairs of parts with their hands: what enters or is set against, and what it meets."""
         name = str(self.key)
-        held = self.source.for_ if not getattr(self.source, "butt", ()) else self.source.butt  # type: ignore[attr-defined]
+        held = self.source.butt or self.source.for_
         entering = [stand.part_named(self.draft, text) for text in held]
         receiving = joints.receiving(self.draft, name)
         return [(one, other) for one in entering for other in receiving]

@@ -36,7 +36,7 @@ _FACES = {"x": ("left face", "right face"), "y": ("front face", "back face"), "z
 class Frame:
     """Directions of a part's length, width and thickness; the length and width count upwards."""
 
-    l: str  # noqa: E741 - the part's own axis names
+    l: str
     w: str
     t: str
     t_sign: int

@@ -29,7 +29,7 @@ def corners(part: Part) -> Iterator[Vector]:
     shape = part.shape
     if not isinstance(shape, Turned):
         sizes = (float(part.length.final), float(part.width.final), float(part.thick))
-        yield from ((l, w, t) for l in (0.0, sizes[0]) for w in (0.0, sizes[1]) for t in (0.0, sizes[2]))  # noqa: E741
+        yield from ((l, w, t) for l in (0.0, sizes[0]) for w in (0.0, sizes[1]) for t in (0.0, sizes[2]))
         return
     middle = float(part.thick) / 2
     first, last = shape.stations[0], shape.stations[-1]
@@ -70,5 +70,5 @@ def _trimmed(start: Vector, stop: Vector, trims: tuple[Trim, ...]) -> Iterator[V
 
 def _beyond(trim: Trim, point: Vector) -> float:
     """Return how far a point lies beyond a trim, in mm."""
-    (l, w, t), (l0, w0, t0), (along, across, through) = point, trim.point, trim.outward  # noqa: E741
+    (l, w, t), (l0, w0, t0), (along, across, through) = point, trim.point, trim.outward
     return (l - l0) * along + (w - w0) * across + (t - t0) * through

@@ -122,7 +122,7 @@ class Faces:
 class Box:
     """A box in a part's own axes, in mm."""
 
-    l: Range  # noqa: E741 - the part's own axis names
+    l: Range
     w: Range
     t: Range
 
@@ -180,7 +180,7 @@ class Hole:
     """Name of the row or joint it belongs to."""
     part: str
     face: str
-    l: Fraction  # noqa: E741 - the part's own axis names
+    l: Fraction
     w: Fraction
     """Centre, from the datum end and from the datum edge (for a hole in a wide face)."""
     diameter: Fraction

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
 from planbook.plan import mixing, reach, stand, tools, values
 from planbook.plan.claims import Claims
@@ -241,20 +242,19 @@ class Teller:
 def known_sizes(draft: Draft) -> list[tuple[str, Fraction]]:
     """Return the sizes a reference can name, with their values in mm: dims, joints, holes, edgings, stock."""
     from planbook.plan import edgings, holes, joints
-    from planbook.plan.stock import named_stock
 
     facts = draft.facts
     asked: list[tuple[str, Callable[[], Fraction | None]]] = []
     for key in facts.dims:
-        asked.append((str(key), lambda key=key: _dim_length(draft, key)))  # type: ignore[misc]
+        asked.append((str(key), partial(_dim_length, draft, key)))
     for key in facts.joints:
-        asked.append((f"{key}.deep", lambda key=key: joints.deep(draft, key)))  # type: ignore[misc]
+        asked.append((f"{key}.deep", partial(joints.deep, draft, key)))
     for key in facts.holes:
-        asked.append((f"{key}.drill", lambda key=key: holes.diameter(draft, key)))  # type: ignore[misc]
+        asked.append((f"{key}.drill", partial(holes.diameter, draft, key)))
     for key in facts.edgings:
-        asked.append((f"{key}.thick", lambda key=key: edgings.thick(draft, key)))  # type: ignore[misc]
+        asked.append((f"{key}.thick", partial(edgings.thick, draft, key)))
     for key in facts.stock:
-        asked.append((f"{key}.thick", lambda key=key: named_stock(draft, key).thickness))  # type: ignore[misc]
+        asked.append((f"{key}.thick", partial(_stock_thickness, draft, key)))
     found = []
     for name, ask in asked:
         try:
@@ -264,6 +264,12 @@ def known_sizes(draft: Draft) -> list[tuple[str, Fraction]]:
         if value:
             found.append((name, value))
     return found
+
+
+def _stock_thickness(draft: Draft, name: Text) -> Fraction:
+    from planbook.plan.stock import named_stock
+
+    return named_stock(draft, name).thickness
 
 
 def _dim_length(draft: Draft, name: str) -> Fraction | None:

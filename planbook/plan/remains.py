@@ -68,7 +68,7 @@ def _take_piece(left: set[Cell]) -> None:
     """Take away one cell and all that hang together with it by their faces."""
     edge = [left.pop()]
     while edge:
-        l, w, t = edge.pop()  # noqa: E741 - the part's own axis names
+        l, w, t = edge.pop()
         for cell in ((l - 1, w, t), (l + 1, w, t), (l, w - 1, t), (l, w + 1, t), (l, w, t - 1), (l, w, t + 1)):
             if cell in left:
                 left.remove(cell)

@@ -326,8 +326,9 @@ def _spread(draft: Draft, name: str, text: Text, number: int) -> tuple[tuple[Fra
         raise draft.fail("no-overall-size", f"the piece has no size for `spread: {text}`", text.span)
     # The last copy keeps the distance from its side that the first keeps from the other.
     step = (whole - low - high) / (number - 1)
-    place = "xyz".index(axis)
-    return tuple(
-        tuple(step * index if at == place else Fraction(0) for at in range(3))  # type: ignore[misc]
-        for index in range(number)
-    )
+
+    def shift(index: int) -> tuple[Fraction, Fraction, Fraction]:
+        x, y, z = (step * index if axis == one else Fraction(0) for one in "xyz")
+        return x, y, z
+
+    return tuple(shift(index) for index in range(number))

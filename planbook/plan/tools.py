@@ -22,6 +22,7 @@ WIDE_BORE = Fraction(13)
 """mm: from here on a bore wants a Forstner bit (common practice, no source)."""
 
 _COUNTED = re.compile(r"\s*(?:([0-9]{1,4})\s+)?(\S.*?)(?:\s*\(([^()]*)\))?\s*$", re.DOTALL)
+_LENGTH_LAST = re.compile(r"(.*?)(\d[\d /.-]*(?:in|mm|ft|cm|\"))(\D*)", re.DOTALL)
 _BIT = re.compile(r"bit for\s+(.+)$")
 
 
@@ -53,9 +54,10 @@ def _remark(draft: Draft, remark: str) -> str:
     """Return a remark behind a tool; a length in it is written as the edition does."""
     from planbook.plan.prose import on_prose_grid
 
-    stem, length, tail = re.match(r"^(.*?)((?:\d[\d /.-]*)(?:in|mm|ft|cm|\")|)(\D*)$", remark, re.DOTALL).groups()  # type: ignore[union-attr]
-    if not length:
+    found = _LENGTH_LAST.fullmatch(remark)
+    if found is None:
         return remark
+    stem, length, tail = found.groups()
     try:
         quantity = read_quantity(length)
     except ReadError:

@@ -76,7 +76,7 @@ def _blocks(shape: Blocks) -> Solid:
 def _ramp(part: Part) -> Solid:
     """Return a wedge: its datum end has no thickness."""
     long, wide, high = float(part.length.final), float(part.width.final), float(part.thick)
-    points = np.array([(l, w, t) for w in (0.0, wide) for l, t in ((0.0, 0.0), (long, 0.0), (long, high))])  # noqa: E741
+    points = np.array([(l, w, t) for w in (0.0, wide) for l, t in ((0.0, 0.0), (long, 0.0), (long, high))])
     triangles = np.array([(0, 1, 2), (3, 5, 4), (0, 3, 4), (0, 4, 1), (1, 4, 5), (1, 5, 2), (0, 2, 5), (0, 5, 3)])
     return original(points, triangles, np.arange(len(triangles)) + 1)
 

@@ -8,7 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import highspy
 
 _PIVOTS = 50_000
 
@@ -78,7 +81,7 @@ def solve(
     import highspy
     import numpy as np
 
-    highs = _quiet()
+    highs = _exact()
     if any_will_do:
         highs.setOptionValue("mip_max_improving_sols", 1)
     highs.passModel(_model(program, program.loose if loosely else [False] * len(program.cost)))
@@ -102,26 +105,19 @@ def refuted(program: Program) -> bool:
     """Return whether not even fractions meet the rows, as far as a limited number of pivots tells."""
     import highspy
 
-    highs = _quiet()
+    highs = _exact()
     highs.setOptionValue("simplex_iteration_limit", _PIVOTS)
     highs.passModel(_model(program, [True] * len(program.cost)))
     highs.run()
     return bool(highs.getModelStatus() == highspy.HighsModelStatus.kInfeasible)
 
 
-def _quiet() -> Any:
-    import highspy
+def _exact() -> highspy.Highs:
+    from planbook.solving.quiet import quiet_solver
 
-    class Quiet(highspy.Highs):
-        """The plain class greets on standard output while it is being made; this one is silent before that."""
-
-        def enableCallbacks(self) -> None:  # noqa: N802 (the library's name)
-            self.setOptionValue("output_flag", False)
-            super().enableCallbacks()  # type: ignore[no-untyped-call]
-
-    highs = Quiet()  # type: ignore[no-untyped-call]
-    for name, value in {"threads": 1, "random_seed": 0, "mip_rel_gap": 0.0, "mip_abs_gap": 1e-6}.items():
-        highs.setOptionValue(name, value)
+    highs = quiet_solver()
+    highs.setOptionValue("mip_rel_gap", 0.0)
+    highs.setOptionValue("mip_abs_gap", 1e-6)
     return highs
 
 
@@ -145,19 +141,13 @@ def _model(program: Program, loose: Sequence[bool]) -> Any:
     return model
 
 
-def _limit(highs: Any, checks: int) -> list[int]:
-    """Interrupt the search after so many checks; returns [checks, interrupted]."""
+def _limit(highs: highspy.Highs, checks: int) -> list[int]:
+    """Interrupt search and pivots after so many checks; returns [checks, interrupted]."""
     import highspy
 
-    seen = [0, 0]
+    from planbook.solving.quiet import stop_after
 
-    def count(_kind: Any, _message: str, _out: Any, back: Any, _user: Any) -> None:
-        seen[0] += 1
-        if seen[0] > checks:
-            seen[1] = 1
-            back.user_interrupt = True
-
-    highs.setCallback(count, None)
+    seen = stop_after(highs, checks)
     for kind in (
         highspy.cb.HighsCallbackType.kCallbackMipInterrupt,
         highspy.cb.HighsCallbackType.kCallbackSimplexInterrupt,

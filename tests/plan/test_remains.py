@@ -108,7 +108,7 @@ def span() -> st.SearchStrategy[tuple[int, int]]:
 @given(st.lists(st.tuples(span(), span(), span()), max_size=8))
 @settings(max_examples=60, deadline=None)
 def test_pieces_agree_with_counting_every_unit_cube(boxes: list) -> None:  # type: ignore[type-arg]
-    cubes = {(l, w, t) for l in range(6) for w in range(6) for t in range(6)}  # noqa: E741
+    cubes = {(l, w, t) for l in range(6) for w in range(6) for t in range(6)}
     cubes -= {
         cube
         for cube in cubes

@@ -86,7 +86,7 @@ class ProseRenderer(RendererHTML):
         shown = _with_attribute(_with_attribute(token, "src", source), "alt", alt)
         return f"<img{self.renderAttrs(shown)}{' /' if options.xhtmlOut else ''}>"
 
-    def renderInlineAsText(self, tokens: Sequence[Token] | None, options: Any, env: Any) -> str:  # noqa: N802
+    def renderInlineAsText(self, tokens: Sequence[Token] | None, options: Any, env: Any) -> str:  # noqa: N802 - the library's name
         """Return the characters of an alt text, escaped ones included."""
         parts = []
         for token in tokens or ():

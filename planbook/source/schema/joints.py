@@ -172,7 +172,28 @@ class HalfLapSource(DrivenSource, _NoChannel):
         """It fits closely."""
 
 
-class BoltedSource(_NotDriven):
+class _Through(Words):
+    """Joints in which something passes through one part and into another; both touch."""
+
+    through: Many
+    into: Many
+
+    @property
+    def in_(self) -> tuple[Text, ...]:
+        """Parts that are bored, and hold the thread."""
+        return self.into
+
+    @property
+    def for_(self) -> tuple[Text, ...]:
+        """Parts that are held."""
+        return self.through
+
+    @property
+    def room(self) -> None:
+        """They touch; what is free to move says so in `free`."""
+
+
+class BoltedSource(_NotDriven, _Through):
     """Parts held together by screws or bolts through the holes that one of them has."""
 
     through: Many = Field(description="Part with the holes that the fasteners pass.")
@@ -184,22 +205,8 @@ class BoltedSource(_NotDriven):
     free: Many = Field((), description="Holes at which the wood may move (`ends`).")
     note: Text | None = Field(None, description="A remark.")
 
-    @property
-    def in_(self) -> tuple[Text, ...]:
-        """Parts that are bored for the joint."""
-        return self.into
 
-    @property
-    def for_(self) -> tuple[Text, ...]:
-        """Parts that are held."""
-        return self.through
-
-    @property
-    def room(self) -> None:
-        """What is free to move says so in `free`."""
-
-
-class FastenedSource(DrivenSource, _NoChannel):
+class FastenedSource(DrivenSource, _NoChannel, _Through):
     """Parts held by what is driven through one of them into the other, without a cut."""
 
     through: Many = Field(description="Part that the screws or bolts pass; with dowels, the first of the two.")
@@ -207,20 +214,9 @@ class FastenedSource(DrivenSource, _NoChannel):
     by: ManyValues = Field(description="The fastener (`No. 8 x 2 in wood screw`), and glue.")
     note: Text | None = Field(None, description="A remark.")
 
-    @property
-    def in_(self) -> tuple[Text, ...]:
-        """Parts that hold the thread."""
-        return self.into
 
-    @property
-    def for_(self) -> tuple[Text, ...]:
-        """Parts that are held."""
-        return self.through
-
-    @property
-    def room(self) -> None:
-        """They touch."""
-
+AnyDriven = JointSource | HalfLapSource | FastenedSource
+"""Joints that what is driven may hold."""
 
 CHANNEL_WORDS = ("dado", "groove", "rabbet", "butt")
 JOINT_WORDS: dict[str, type[Words]] = {
