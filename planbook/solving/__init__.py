@@ -1,0 +1,1 @@
+"""What layouts and timetables share of their solver."""
