@@ -106,13 +106,16 @@ def kit(solved: Solved) -> dict[str, Any]:
     """Return what goes into each bag, the shared pool, and what to buy for all."""
     one, plan = solved.one, solved.one.plan
     makers = one.makers
+    papers = {row.key for row in plan.materials if row.group == "abrasive"}
     bought = [
         {
             "text": item.text,
             "each": item.amount or str(item.count),
             "all": f"{makers} × {item.amount}" if item.amount else str(item.count * makers),
         }
+        # Abrasive paper that is reckoned by area stands in the buying list alone.
         for item in plan.bought
+        if item.counted or item.amount or item.key not in papers
     ]
     return {"bag": bag(one), "bought": bought, "stock": _stock(plan, makers), "makers": makers, "unit": unit_of(one)}
 

@@ -128,6 +128,14 @@ def test_the_kit_counts_every_part_for_all_with_spares() -> None:
     assert rows["kick board"]["prepared"] == "at home"
 
 
+def test_paper_by_area_stands_in_the_buying_list_and_not_among_the_kits() -> None:
+    solved, info = demo()
+    listed = {row["text"] for row in class_data(solved, info)["kit"]["bought"]}
+    things = {thing.key: thing.text for thing in solved.one.plan.bought}
+    assert things["abrasive paper"] not in listed
+    assert things["shelf pin"] in listed
+
+
 @pytest.mark.parametrize(
     ("price", "pairs", "even"),
     [
